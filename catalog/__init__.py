@@ -1,0 +1,1 @@
+"""What exists: units, kits, yarns, kinds of section, items, bodies. Never imports `solver`."""

@@ -1,0 +1,63 @@
+"""What is wrong with something the user typed or wrote, in one shape."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from difflib import get_close_matches
+
+
+@dataclass(frozen=True, slots=True)
+class Problem:
+    """One thing that is wrong: where (`key`, `line`), what, and a hint of what to type instead."""
+
+    key: str
+    problem: str
+    hint: str = ""
+    line: int | None = None
+
+    def __str__(self) -> str:
+        where = f"line {self.line}: " if self.line else ""
+        key = f"{self.key}: " if self.key else ""
+        hint = f"\n  hint: {self.hint}" if self.hint else ""
+        return f"{where}{key}{self.problem}{hint}"
+
+
+class InputError(Exception):
+    """Bad input; the command line prints it and ends with exit code 2.
+
+    `source` is the file or option it came from; `problems` holds at least one Problem.
+    """
+
+    def __init__(self, source: str, *problems: Problem) -> None:
+        self.source = source
+        self.problems = problems
+        super().__init__(str(self))
+
+    def __str__(self) -> str:
+        return "\n".join(f"{self.source}: {problem}" if self.source else str(problem) for problem in self.problems)
+
+
+def bad_option(option: str, found: object, expected: str, hint: str = "") -> InputError:
+    """The error for one option of a command: what was found and what was expected."""
+    return InputError(option, Problem("", f"found {shown(found)}, expected {expected}", hint))
+
+
+def unknown_name(source: str, what: str, name: str, known: Iterable[str]) -> InputError:
+    """The error for a name that does not exist, with the nearest one that does."""
+    return InputError(source, Problem("", f"found {what} {shown(name)}, which does not exist", nearest(name, known)))
+
+
+def nearest(name: str, known: Iterable[str]) -> str:
+    """A hint: the nearest of `known`, or all of them where none is near."""
+    names = sorted(known)
+    close = get_close_matches(name.lower(), [n.lower() for n in names], n=1, cutoff=0.6)
+    if close:
+        return "did you mean " + shown(next(n for n in names if n.lower() == close[0])) + "?"
+    if not names:
+        return ""
+    return "there is " + ", ".join(shown(n) for n in names[:12]) + (", …" if len(names) > 12 else "")
+
+
+def shown(value: object) -> str:
+    """A value as the user wrote it, short enough for one line."""
+    text = f'"{value}"' if isinstance(value, str) else str(value).lower() if isinstance(value, bool) else str(value)
+    return text if len(text) <= 60 else text[:57] + "…" + ('"' if isinstance(value, str) else "")
