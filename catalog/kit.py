@@ -1,0 +1,367 @@
+"""The kit: all that one knitter owns. Looms of three builds, yarns, swatches, wearers; whole numbers throughout."""
+
+import re
+from collections.abc import Iterator
+from fractions import Fraction
+from pathlib import Path
+from typing import Annotated, Any, Literal
+
+from pydantic import BeforeValidator, Field, model_validator
+from pydantic_core import PydanticCustomError
+
+from catalog import units
+from catalog.errors import InputError, Problem, nearest, shown
+from catalog.shapes import (
+    HERE,
+    Body,
+    Decimal,
+    Density,
+    Long,
+    Mass,
+    Name,
+    Part,
+    Pegs,
+    Shape,
+    Stock,
+    Whole,
+    load,
+    read_toml,
+)
+
+KIT_VERSION = 1
+Stitch = Literal["u-wrap", "e-wrap"]
+Fit = Literal["true", "close", "snug"]
+
+
+class Spacers(Shape):
+    """Spacers that widen the gap: `thickness` each, a setting of at most `most`, `on_hand` in the tin."""
+
+    thickness_um: Part = Field(alias="thickness")
+    most: Annotated[Whole, Field(ge=0, le=8)]
+    on_hand: Stock
+
+
+class Board(Shape):
+    """A board of a frame, by pegs or by length (pegs = floor(length / pitch)); an end board may have none."""
+
+    name: Name
+    pegs_given: Annotated[Whole, Field(ge=0, le=400)] | None = Field(default=None, alias="pegs")
+    length_um: Part | None = Field(default=None, alias="length")
+    on_hand: Stock
+
+    @model_validator(mode="after")
+    def _one_way(self) -> "Board":
+        if (self.pegs_given is None) == (self.length_um is None):
+            raise PydanticCustomError("board", "expected either pegs or length, one of the two")
+        return self
+
+    def pegs(self, pitch_um: int) -> int:
+        """Pegs on this board at that pitch."""
+        return self.pegs_given if self.length_um is None else self.length_um // pitch_um  # type: ignore[return-value]
+
+
+class SetUpAs(Shape):
+    """How a frame stands now: the boards of one side, the end board, pegs in work along a side, the spacer setting."""
+
+    sides: Annotated[tuple[Name, ...], Field(min_length=1, max_length=6)]
+    ends: Name | None = None
+    pegs_per_side: Pegs
+    spacers: Annotated[Whole, Field(ge=0, le=8)] = 0
+
+
+class _Loom(Shape):
+    name: Name
+    pitch_um: Part = Field(alias="pitch")
+    peg_diameter_um: Part = Field(alias="peg_diameter")
+
+    @model_validator(mode="after")
+    def _pegs_apart(self) -> "_Loom":
+        if self.peg_diameter_um >= self.pitch_um:
+            raise PydanticCustomError("pitch", "expected a peg_diameter smaller than the pitch: pegs do not touch")
+        return self
+
+
+class Ring(_Loom):
+    """A ring: every peg in work."""
+
+    build: Literal["ring"]
+    pegs: Pegs
+
+
+class Slider(_Loom):
+    """A long frame with one movable end: pegs_least … pegs_most in steps of 2; with `base_gap` it has a facing row."""
+
+    build: Literal["slider"]
+    base_gap_um: Part | None = Field(default=None, alias="base_gap")
+    pegs_least: Pegs
+    pegs_most: Pegs
+
+    @model_validator(mode="after")
+    def _in_order(self) -> "Slider":
+        if self.pegs_least > self.pegs_most:
+            raise PydanticCustomError("span", "expected pegs_least to be at most pegs_most")
+        return self
+
+
+class Frame(_Loom):
+    """A frame bolted from boards: two equal sides and two equal ends."""
+
+    build: Literal["boards"]
+    base_gap_um: Part = Field(alias="base_gap")
+    spacers: Spacers | None = None
+    bolts_per_board: Annotated[Whole, Field(ge=0, le=20)] = 2
+    joining: bool = False
+    ends_anywhere: bool = False
+    side_boards: Annotated[tuple[Board, ...], Field(min_length=1, max_length=40)]
+    end_boards: Annotated[tuple[Board, ...], Field(max_length=40)] = ()
+    set_up_as: SetUpAs | None = None
+
+
+Loom = Annotated[Ring | Slider | Frame, Field(discriminator="build")]
+
+
+class Yarn(Shape):
+    """A yarn: its class in the Standard Yarn Weight System and its label. No `balls`: any amount can be had."""
+
+    name: Name
+    weight: Annotated[Whole, Field(ge=0, le=7)]
+    length_per_ball_um: Long | None = Field(default=None, alias="length_per_ball")
+    mass_per_ball_mg: Mass | None = Field(default=None, alias="mass_per_ball")
+    balls: Annotated[Decimal, Field(ge=0, le=10_000)] | None = None
+    fibre: Name | None = None
+    wraps_per_inch: Annotated[Decimal, Field(ge=1, le=100)] | None = None
+    density_mg_cm3: Density | None = Field(default=None, alias="density")
+
+    @model_validator(mode="after")
+    def _balls_have_length(self) -> "Yarn":
+        if self.balls is not None and self.length_per_ball_um is None:
+            raise PydanticCustomError("balls", "expected length_per_ball beside balls: how much yarn is that?")
+        return self
+
+    @property
+    def on_hand_um(self) -> int | None:
+        """Yarn on hand in µm; None for any amount."""
+        return None if self.balls is None else units.half_up(self.balls * (self.length_per_ball_um or 0))
+
+    @property
+    def label_mtex(self) -> int | None:
+        """Millitex by the ball label; None where the label does not say both length and mass."""
+        if self.length_per_ball_um is None or self.mass_per_ball_mg is None:
+            return None
+        return units.mtex_of_label(self.mass_per_ball_mg, self.length_per_ball_um)
+
+
+class Counted(Shape):
+    """So many stitches or rows over a length: `{ count = 16, over = "4 in" }`."""
+
+    count: Annotated[Decimal, Field(gt=0, le=2_000)]
+    over_um: Body = Field(alias="over")
+
+    @property
+    def each_um(self) -> Fraction:
+        """The width of one stitch, or the height of one row."""
+        return Fraction(self.over_um) / self.count
+
+
+class Knitted(Shape):
+    """How much of a weighed or unravelled swatch was knitted, without cast-on, bind-off and tails."""
+
+    stitches: Annotated[Whole, Field(ge=1, le=2_000)]
+    rows: Annotated[Whole, Field(ge=1, le=2_000)]
+
+
+class Swatch(Shape):
+    """A counted sample; weighed (`mass`) or unravelled (`yarn_length`) it teaches the loop length too."""
+
+    loom: Name
+    spacers: Annotated[Whole, Field(ge=0, le=8)] = 0
+    yarn: Name
+    strands: Annotated[Whole, Field(ge=1, le=6)] = 1
+    stitch: Stitch = "u-wrap"
+    stitches: Counted
+    rows: Counted
+    mass_mg: Mass | None = Field(default=None, alias="mass")
+    yarn_length_um: Long | None = Field(default=None, alias="yarn_length")
+    knitted: Knitted | None = None
+
+    @model_validator(mode="after")
+    def _weighed_whole(self) -> "Swatch":
+        if (self.mass_mg is None and self.yarn_length_um is None) != (self.knitted is None):
+            raise PydanticCustomError(
+                "weighed", "expected mass or yarn_length together with knitted = { stitches, rows }"
+            )
+        return self
+
+
+class Wearer(Shape):
+    """Somebody's own measurements, any of them; foot is the girth at its ball, heel the girth round heel and ankle."""
+
+    name: Name
+    head_um: Body | None = Field(default=None, alias="head")
+    hand_um: Body | None = Field(default=None, alias="hand")
+    hand_length_um: Body | None = Field(default=None, alias="hand_length")
+    foot_um: Body | None = Field(default=None, alias="foot")
+    foot_length_um: Body | None = Field(default=None, alias="foot_length")
+    neck_um: Body | None = Field(default=None, alias="neck")
+    heel_um: Body | None = Field(default=None, alias="heel")
+    fit: Fit | None = None
+    age: Name | None = None
+    sex: Literal["female", "male"] | None = None
+
+
+class Weights(Shape):
+    """What a miss costs: the weights of the fit error, and the two prices of the score."""
+
+    girth: Annotated[Decimal, Field(ge=0, le=100)] = Fraction(1)
+    length: Annotated[Decimal, Field(ge=0, le=100)] = Fraction(1)
+    band: Annotated[Decimal, Field(ge=0, le=100)] = Fraction(1, 2)
+    risk: Annotated[Decimal, Field(ge=0, le=100)] = Fraction(1)
+    yarn_price: Annotated[Decimal, Field(ge=0, le=100)] = Fraction(1, 10)
+
+
+class Spreads(Shape):
+    """Standard deviations of the gauge model, as shares of the mean; the defaults stand in figures.toml (own)."""
+
+    knitter: Annotated[Decimal, Field(ge=0, le=1)] | None = None
+    loom: Annotated[Decimal, Field(ge=0, le=1)] | None = None
+    yarn: Annotated[Decimal, Field(ge=0, le=1)] | None = None
+    stitch: Annotated[Decimal, Field(ge=0, le=1)] | None = None
+    setting: Annotated[Decimal, Field(ge=0, le=1)] | None = None
+    piece: Annotated[Decimal, Field(ge=0, le=1)] | None = None
+    count: Annotated[Decimal, Field(ge=0, le=10)] | None = None
+    count_least: Annotated[Decimal, Field(ge=0, le=1)] | None = None
+
+
+def _version(value: Any) -> Any:
+    if value != KIT_VERSION:
+        newer = isinstance(value, int) and value > KIT_VERSION
+        hint = "this kit was written for a newer pegwright: update it" if newer else ""
+        raise PydanticCustomError("version", "expected kit_version = {known}", {"known": KIT_VERSION, "hint": hint})
+    return value
+
+
+class Kit(Shape):
+    """A whole kit file. Entries keep the file's order here; the solver never lets that order show."""
+
+    kit_version: Annotated[int, BeforeValidator(_version)] = KIT_VERSION
+    loom: tuple[Loom, ...] = ()
+    yarn: tuple[Yarn, ...] = ()
+    swatch: tuple[Swatch, ...] = ()
+    wearer: tuple[Wearer, ...] = ()
+    weights: Weights = Weights()
+    spreads: Spreads = Spreads()
+
+
+def load_kit(path: Path, source: str = "") -> Kit:
+    """The kit in a file. Raises InputError that names the file, key and line, what was found and what was expected."""
+    tables = read_toml(path, source)
+    text = path.read_text(encoding="utf-8")
+    return kit_of(tables, source or str(path), text)
+
+
+def kit_of(tables: dict[str, Any], source: str, text: str = "") -> Kit:
+    """The kit in parsed tables; `text` is the file they came from, for line numbers."""
+
+    def line_of(path: tuple[Any, ...]) -> int | None:
+        return line_in(text, path)
+
+    if not tables:
+        raise InputError(
+            source,
+            Problem(
+                "",
+                "found an empty file, expected at least one [[loom]] and one [[yarn]]",
+                "`pegwright kit new` writes a kit to start from",
+            ),
+        )
+    kit = load(Kit, tables, source, line_of)
+    wrong = [Problem(p.key, p.problem, p.hint, line_of(path)) for path, p in _clashes(kit)]
+    if wrong:
+        raise InputError(source, *wrong[:20])
+    return kit
+
+
+def built_in_kit() -> Kit:
+    """The small kit that the program carries, in a scenario of our own."""
+    return load_kit(HERE / "kit.toml", "the built-in kit")
+
+
+def _clashes(kit: Kit) -> Iterator[tuple[tuple[Any, ...], Problem]]:
+    """What no single entry can know: names given twice, and names that do not exist."""
+    for table in ("loom", "yarn", "wearer"):
+        yield from _twice(table, (), [e.name for e in getattr(kit, table)])
+    for i, each in enumerate(kit.loom):
+        if isinstance(each, Frame):
+            yield from _frame(each, i)
+    looms, yarns = {loom.name: loom for loom in kit.loom}, [y.name for y in kit.yarn]
+    for i, swatch in enumerate(kit.swatch):
+        yield from _known(("swatch", i, "loom"), "loom", swatch.loom, list(looms))
+        yield from _known(("swatch", i, "yarn"), "yarn", swatch.yarn, yarns)
+        loom = looms.get(swatch.loom)
+        most = loom.spacers.most if isinstance(loom, Frame) and loom.spacers else 0
+        if loom is not None and swatch.spacers > most:
+            yield _problem(
+                ("swatch", i, "spacers"),
+                f"found {swatch.spacers}, expected at most {most}, as {shown(loom.name)} allows",
+            )
+
+
+def _frame(loom: Frame, i: int) -> Iterator[tuple[tuple[Any, ...], Problem]]:
+    sides, ends = [b.name for b in loom.side_boards], [b.name for b in loom.end_boards]
+    yield from _twice("side_boards", ("loom", i), sides)
+    yield from _twice("end_boards", ("loom", i), ends)
+    for j, board in enumerate(loom.side_boards):
+        if board.pegs(loom.pitch_um) == 0:
+            yield _problem(
+                ("loom", i, "side_boards", j),
+                f"found a side board of 0 pegs, expected at least 1 (pitch {units.plain_mm(loom.pitch_um)} mm)",
+            )
+    if not loom.set_up_as:
+        return
+    for name in loom.set_up_as.sides:
+        yield from _known(("loom", i, "set_up_as", "sides"), "side board", name, sides)
+    if loom.set_up_as.ends is not None:
+        yield from _known(("loom", i, "set_up_as", "ends"), "end board", loom.set_up_as.ends, ends)
+
+
+def _problem(path: tuple[Any, ...], words: str, hint: str = "") -> tuple[tuple[Any, ...], Problem]:
+    from catalog.shapes import key_text
+
+    return path, Problem(key_text(path), words, hint)
+
+
+def _twice(table: str, at: tuple[Any, ...], names: list[str]) -> Iterator[tuple[tuple[Any, ...], Problem]]:
+    for i, name in enumerate(names):
+        if name in names[:i]:
+            yield _problem((*at, table, i, "name"), f"found {shown(name)} twice, expected every name once")
+
+
+def _known(path: tuple[Any, ...], what: str, name: str, known: list[str]) -> Iterator[tuple[tuple[Any, ...], Problem]]:
+    if name not in known:
+        yield _problem(path, f"found {what} {shown(name)}, which does not exist", nearest(name, known))
+
+
+def line_in(text: str, path: tuple[Any, ...]) -> int | None:
+    """The line (from 1) where a path stands in a TOML text: its key, else the table above it; None if unsure."""
+    if not text or not path:
+        return None
+    table, index = str(path[0]), path[1] if len(path) > 1 and isinstance(path[1], int) else None
+    keys = [s for s in path[(2 if index is not None else 1) :] if isinstance(s, str)]
+    seen, start, end = -1, None, None
+    lines = text.splitlines()
+    for n, line in enumerate(lines, 1):
+        head = re.match(r"\s*\[\[?\s*([\w-]+)(?:\.[\w.-]+)?\s*\]\]?", line)
+        if start and end is None and head and (head[1] != table or line.lstrip().startswith("[[")):
+            end = n
+        if head and head[1] == table and (line.lstrip().startswith("[[" + table) or index is None):
+            seen += 1
+            start = n if start is None and (index is None or seen == index) else start
+    if start is None:
+        return next((n for n, line in enumerate(lines, 1) if re.match(rf"\s*{re.escape(table)}\s*[=.]", line)), None)
+    for key in reversed(keys):
+        for n in range(start, end or len(lines) + 1):
+            if re.search(rf'(?:^|[\s{{,."\[])"?{re.escape(key)}"?\s*=', lines[n - 1].split("#")[0]) or re.match(
+                rf"\s*\[+[\w.]*\.{re.escape(key)}\s*\]", lines[n - 1]
+            ):
+                return n
+    return start
