@@ -1,0 +1,252 @@
+"""Gauge: swatches in, stitch width, row height and yarn per stitch out, each setting with its basis and spread.
+
+ln(true / guess) of width, and of height, is a sum of effects with mean 0: the knitter (shared by all), the loom, the
+yarn with its strands, the stitch, the setting. A swatch sees that sum plus counting noise. All is Gaussian, so the
+posterior is closed: one small Cholesky over the swatched settings, then every other setting at once.
+"""
+
+from collections.abc import Callable, Hashable, Mapping, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from functools import lru_cache
+from itertools import groupby
+from math import exp, isqrt, log, sqrt
+from typing import TYPE_CHECKING, Any, NamedTuple
+
+from catalog.figure import figure
+from catalog.kit import Kit
+from catalog.units import half_up
+from solver.chance import chance_within, likely_girth_um, peg_interval
+from solver.guess import Guess, Setting, fitted, whole
+from solver.seen import Sds, Seen, ln_ratio, pool, sds, swatches
+
+if TYPE_CHECKING:
+    import numpy as np
+
+__all__ = ["Gauge", "Learned", "Setting", "chance_within", "gauges", "likely_girth_um", "peg_interval"]
+
+SHARED: tuple[tuple[str, Callable[[Setting], Hashable]], ...] = (
+    ("loom", lambda s: s.loom),
+    ("yarn", lambda s: (s.yarn, s.strands)),
+    ("stitch", lambda s: s.stitch),
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Gauge:
+    """Gauge of one setting: µm of relaxed fabric, yarn in one stitch, spreads (sd of ln for a new piece) in ppm.
+
+    `basis`: "measured" by a swatch of this very setting, "blended" from others, "estimate" where none teaches it.
+    """
+
+    width_um: int
+    height_um: int
+    loop_um: int
+    width_ppm: int
+    height_ppm: int
+    basis: str
+    swatched: bool
+
+
+class Told(NamedTuple):
+    """What the model says of one setting: mean and variance of ln(true / guess), and whether a swatch taught it."""
+
+    mean: float
+    variance: float
+    taught: bool
+
+
+class Learned:
+    """The posterior of one quantity: what some swatches (setting, ln ratio, variance) teach about any setting."""
+
+    def __init__(self, kit: Kit, sd: Sds, seen: Sequence[tuple[Setting, float, float]]) -> None:
+        """`seen` in a settled order; settings may repeat. numpy is imported only where something was seen."""
+        self._looms = {loom.name: loom for loom in kit.loom}
+        self._sd, self._own = sd, dict[tuple[str, int], float]()
+        self._common = sd.knitter**2 + sd.loom**2 + sd.yarn**2 + sd.stitch**2
+        self._settings, self._ln = [s for s, _, _ in seen], [ln for _, ln, _ in seen]
+        self._noise = [variance for _, _, variance in seen]
+        if not seen:
+            return
+        import numpy as np
+
+        self._matrix = self._shared(self._settings, self._settings) + np.diag(self._noise)
+        self._lower = np.linalg.cholesky(self._matrix)
+        self._white = [float(row[0]) for row in self._whitened(np.array(self._ln)[:, None])]
+
+    def prior(self, setting: Setting) -> float:
+        """Variance of ln(true / guess) before any swatch, without the piece's own share."""
+        return self._common + self._own_variance(setting)
+
+    def at(self, settings: Sequence[Setting]) -> list[Told]:
+        """The posterior of each setting."""
+        prior = [self.prior(s) for s in settings]
+        if not self._settings or not settings:
+            return [Told(0.0, v, False) for v in prior]
+        import numpy as np
+
+        mean, gone = np.zeros(len(settings)), np.zeros(len(settings))
+        for row, white in zip(self._whitened(self._shared(self._settings, settings)), self._white, strict=True):
+            mean += row * white
+            gone += row * row
+        return [Told(m, max(v - g, 0.0), g > 0) for m, v, g in zip(mean.tolist(), prior, gone.tolist(), strict=True)]
+
+    def covariance(self, a: Sequence[Setting], b: Sequence[Setting]) -> list[list[float]]:
+        """Posterior covariance of each of `a` with each of `b`, as len(a) rows."""
+        both = self._shared(a, b)
+        if self._settings:
+            ours, theirs = (self._whitened(self._shared(self._settings, s)) for s in (a, b))
+            for row, other in zip(ours, theirs, strict=True):
+                both = both - row[:, None] * other[None, :]
+        rows: list[list[float]] = both.tolist()
+        return rows
+
+    def left_out(self) -> list[tuple[float, float]]:
+        """For each thing seen: how far it stands from what the others foretell, and the sd of that (both of ln)."""
+        import numpy as np
+
+        inverse = np.linalg.inv(self._matrix)
+        pull, own = (inverse @ np.array(self._ln)).tolist(), np.diag(inverse).tolist()
+        return [(p / q, sqrt(1 / q)) for p, q in zip(pull, own, strict=True)]
+
+    def _own_variance(self, setting: Setting) -> float:
+        place = setting[:2]
+        if place not in self._own:
+            loom, spacers = place
+            self._own[place] = (self._sd.setting if fitted(self._looms[loom], spacers) else self._sd.outside) ** 2
+        return self._own[place]
+
+    def _shared(self, a: Sequence[Setting], b: Sequence[Setting]) -> "np.ndarray[Any, np.dtype[np.float64]]":
+        """Prior covariance, len(a) × len(b): the variance of every effect that the two settings share."""
+        import numpy as np
+
+        total = np.full((len(a), len(b)), self._sd.knitter**2)
+        for name, key in SHARED:
+            codes: dict[Hashable, int] = {}
+            ours = np.array([codes.setdefault(key(s), len(codes)) for s in a])
+            theirs = np.array([codes.get(key(s), -1) for s in b])
+            total += getattr(self._sd, name) ** 2 * (ours[:, None] == theirs[None, :])
+        where: dict[Setting, list[int]] = {}
+        for i, s in enumerate(a):
+            where.setdefault(s, []).append(i)
+        for j, s in enumerate(b):
+            if s in where:
+                total[where[s], j] += self._own_variance(s)
+        return total
+
+    def _whitened(self, rows: "np.ndarray[Any, np.dtype[np.float64]]") -> "list[np.ndarray[Any, np.dtype[np.float64]]]":
+        """L⁻¹ · rows, one row at a time: plain sums, so that no setting's figure depends on its neighbours'."""
+        lower = self._lower.tolist()
+        done: list[np.ndarray[Any, np.dtype[np.float64]]] = []
+        for factors, row in zip(lower, rows, strict=True):
+            left = row
+            for factor, earlier in zip(factors, done, strict=False):
+                left = left - factor * earlier
+            done.append(left / factors[len(done)])
+        return done
+
+
+def gauges(kit: Kit, settings: Sequence[Setting], *, pooled: bool = False) -> dict[Setting, Gauge]:
+    """The gauge of each setting, in the order asked; a setting neither guessable nor swatched is left out.
+
+    A yarn without wraps per inch has no guess: its swatched settings stand alone, by their own counts, and teach no
+    other. `pooled`: so does every swatched setting, with no prior. KeyError for a loom or yarn not in the kit.
+    """
+    guess, sd = Guess(kit), sds(kit)
+    groups = by_setting(swatches(kit, sd))
+    wide, high, ratio = learned(kit, guess, sd, groups)
+    known = [(s, um) for s in settings if (um := guess.stitch_um(s)) is not None]
+    widths, heights, ratios = (
+        dict(zip((s for s, _ in known), each.at([s for s, _ in known]), strict=True)) for each in (wide, high, ratio)
+    )
+    found: dict[Setting, Gauge] = {}
+    guessed, piece = dict(known), sd.piece**2
+    for setting in settings:
+        own = groups.get(setting, [])
+        if setting in guessed and not (pooled and own):
+            told, tall = widths[setting], heights[setting]
+            width, height = guessed[setting][0] * exp(told.mean), guessed[setting][1] * exp(tall.mean)
+            variances, taught = (told.variance, tall.variance), told.taught
+        elif own:
+            width, height, variances, taught = *_counted(own), True
+        else:
+            continue
+        w, h = whole(width), whole(height)
+        loop = _loop_um(w, h, own, ratios.get(setting))
+        w_ppm, h_ppm = (whole(1e6 * sqrt(v + piece)) for v in variances)
+        found[setting] = Gauge(
+            w, h, loop, w_ppm, h_ppm, "measured" if own else "blended" if taught else "estimate", bool(own)
+        )
+    return found
+
+
+def by_setting(seen: Sequence[Seen]) -> dict[Setting, list[Seen]]:
+    """Swatches in their settled order, by setting."""
+    return {setting: list(group) for setting, group in groupby(seen, key=lambda s: s.setting)}
+
+
+def learned(
+    kit: Kit, guess: Guess, sd: Sds, groups: Mapping[Setting, Sequence[Seen]]
+) -> tuple[Learned, Learned, Learned]:
+    """Posteriors of width, of height, and of loop over formula, from every swatched setting that has a guess.
+
+    Swatches of one setting are pooled first: for a Gaussian that is the same and keeps the Cholesky small.
+    """
+    wide, high, ratio = [], [], []
+    for setting, group in groups.items():
+        um = guess.stitch_um(setting)
+        if um is None:
+            continue
+        wide.append((setting, *pool((ln_ratio(s.width_um, um[0]), s.width_noise) for s in group)))
+        high.append((setting, *pool((ln_ratio(s.height_um, um[1]), s.height_noise) for s in group)))
+        weighed = [(ln, noise) for s in group if (ln := loop_ratio(s)) is not None for noise in [_loop_noise(s)]]
+        if weighed:
+            ratio.append((setting, *pool(weighed)))
+    return Learned(kit, sd, wide), Learned(kit, sd, high), Learned(kit, loop_sds(), ratio)
+
+
+@lru_cache(maxsize=1)
+def loop_sds() -> Sds:
+    """How the ratio of measured loop to formula loop is shared (own): "knitter" is what every peg loom shares."""
+    every, loom, yarn, stitch, own = (float(figure(f"loop_{n}")) for n in ("all", "loom", "yarn", "stitch", "setting"))
+    return Sds(every, loom, yarn, stitch, own, own)
+
+
+def loop_ratio(seen: Seen) -> float | None:
+    """ln(measured loop / the formula's loop at that swatch's own counts); None where it was not weighed."""
+    if seen.loop_um is None:
+        return None
+    return log(float(seen.loop_um) / sqrt(float(_ks() * seen.width_um * seen.height_um)))
+
+
+def _loop_noise(seen: Seen) -> float:
+    """Noise of the ratio: the weighing, and half of each count's (the formula takes a square root of both)."""
+    return sqrt(seen.loop_noise**2 + (seen.width_noise**2 + seen.height_noise**2) / 4)
+
+
+@lru_cache(maxsize=1)
+def _ks() -> Fraction:
+    return figure("kw_dry") * figure("kc_dry")
+
+
+def formula_loop_um(width_um: int, height_um: int) -> int:
+    """Yarn in one stitch, √(Ks · width · height), rounded half up in whole numbers alone; Ks = 3.8 × 5.0 (Munden)."""
+    ks = _ks()
+    return (isqrt(4 * ks.numerator * width_um * height_um // ks.denominator) + 1) // 2
+
+
+def _loop_um(width_um: int, height_um: int, own: Sequence[Seen], ratio: Told | None) -> int:
+    """Weighed at this setting: the mean of that. Else the formula's, stretched by what other swatches weighed."""
+    weighed = [s.loop_um for s in own if s.loop_um is not None]
+    if weighed:
+        return half_up(sum(weighed, Fraction(0)) / len(weighed))
+    if ratio is None or not ratio.taught:
+        return formula_loop_um(width_um, height_um)
+    return whole(sqrt(float(_ks()) * width_um * height_um) * exp(ratio.mean))
+
+
+def _counted(own: Sequence[Seen]) -> tuple[float, float, tuple[float, float]]:
+    """Width, height and their variances from a setting's own swatches alone, by inverse noise variance."""
+    wide, wide_variance = pool((log(float(s.width_um)), s.width_noise) for s in own)
+    high, high_variance = pool((log(float(s.height_um)), s.height_noise) for s in own)
+    return exp(wide), exp(high), (wide_variance, high_variance)
