@@ -104,6 +104,13 @@ def test_heads_from_six_lie_between_british_and_german(sex: str, months: float) 
     assert min(british, german) - 300 <= head(months, sex) <= max(british, german) + 300
 
 
+@pytest.mark.parametrize(("sex", "mm"), [("male", 568.7), ("female", 550.6)])
+def test_at_eighteen_the_german_table_stands_alone(sex: str, mm: float) -> None:
+    """Source: KiGGS at 18 years (Schienkiewitz 2011); the British girls end at 17, so nothing else reaches there."""
+    found = body("head", age_months=216, sex=sex)
+    assert (found.um, found.flag, found.source) == (round(mm * 1000), "pub", "KiGGS")
+
+
 @pytest.mark.parametrize("sex", SEXES)
 def test_heads_never_shrink_and_never_jump(sex: str) -> None:
     """No source: from 3 years at most 2 mm in any month, and none in a twentieth of a month beyond its share."""
@@ -204,6 +211,13 @@ def test_where_no_table_reaches_the_error_says_what_to_give(measure: str) -> Non
     with pytest.raises(InputError, match=rf"start at 24 months\n  hint: measure and give .*{measure} ="):
         body(measure, age_months=Fraction(239, 10))  # type: ignore[arg-type]
     assert body(measure, age_months=24).note.startswith("own estimate: carried down")  # type: ignore[arg-type]
+
+
+def test_the_first_slope_is_carried_down_to_two_years() -> None:
+    """Source: Snyder 1977, girls' hands 103.3 mm at 33 months and 114.5 at 48; nine months lower by that slope, own."""
+    found = body("hand_length", age_months=24, sex="female")
+    assert found.um == pytest.approx((103.3 - 9 * (114.5 - 103.3) / 15) * 1000, abs=1)
+    assert found.sd_um > body("hand_length", age_months=33, sex="female").sd_um
 
 
 @quick
