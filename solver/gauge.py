@@ -74,22 +74,21 @@ class Learned:
         self._lower = np.linalg.cholesky(self._matrix)
         self._white = [float(row[0]) for row in self._whitened(np.array(self._ln)[:, None])]
 
-    def prior(self, setting: Setting) -> float:
-        """Variance of ln(true / guess) before any swatch, without the piece's own share."""
-        return self._common + self._own_variance(setting)
-
     def at(self, settings: Sequence[Setting]) -> list[Told]:
         """The posterior of each setting."""
-        prior = [self.prior(s) for s in settings]
+        places = [s[:2] for s in settings]  # the loom and its spacers decide the prior
+        prior = {place: self._common + self._own_variance(place) for place in set(places)}
         if not self._settings or not settings:
-            return [Told(0.0, v, False) for v in prior]
+            untold = {place: Told(0.0, variance, False) for place, variance in prior.items()}
+            return [untold[place] for place in places]
         import numpy as np
 
         mean, gone = np.zeros(len(settings)), np.zeros(len(settings))
         for row, white in zip(self._whitened(self._shared(self._settings, settings)), self._white, strict=True):
             mean += row * white
             gone += row * row
-        return [Told(m, max(v - g, 0.0), g > 0) for m, v, g in zip(mean.tolist(), prior, gone.tolist(), strict=True)]
+        told = zip(mean.tolist(), places, gone.tolist(), strict=True)
+        return [Told(m, max(prior[place] - g, 0.0), g > 0) for m, place, g in told]
 
     def covariance(self, a: Sequence[Setting], b: Sequence[Setting]) -> list[list[float]]:
         """Posterior covariance of each of `a` with each of `b`, as len(a) rows."""
@@ -109,8 +108,7 @@ class Learned:
         pull, own = (inverse @ np.array(self._ln)).tolist(), np.diag(inverse).tolist()
         return [(p / q, sqrt(1 / q)) for p, q in zip(pull, own, strict=True)]
 
-    def _own_variance(self, setting: Setting) -> float:
-        place = setting[:2]
+    def _own_variance(self, place: tuple[str, int]) -> float:
         if place not in self._own:
             loom, spacers = place
             self._own[place] = (self._sd.setting if fitted(self._looms[loom], spacers) else self._sd.outside) ** 2
@@ -131,7 +129,7 @@ class Learned:
             where.setdefault(s, []).append(i)
         for j, s in enumerate(b):
             if s in where:
-                total[where[s], j] += self._own_variance(s)
+                total[where[s], j] += self._own_variance(s[:2])
         return total
 
     def _whitened(self, rows: "np.ndarray[Any, np.dtype[np.float64]]") -> "list[np.ndarray[Any, np.dtype[np.float64]]]":
@@ -154,29 +152,24 @@ def gauges(kit: Kit, settings: Sequence[Setting], *, pooled: bool = False) -> di
     """
     guess, sd = Guess(kit), sds(kit)
     groups = by_setting(swatches(kit, sd))
-    wide, high, ratio = learned(kit, guess, sd, groups)
-    known = [(s, um) for s in settings if (um := guess.stitch_um(s)) is not None]
-    widths, heights, ratios = (
-        dict(zip((s for s, _ in known), each.at([s for s, _ in known]), strict=True)) for each in (wide, high, ratio)
-    )
+    wide, high, ratio = (each.at(settings) for each in learned(kit, guess, sd, groups))
     found: dict[Setting, Gauge] = {}
-    guessed, piece = dict(known), sd.piece**2
-    for setting in settings:
-        own = groups.get(setting, [])
-        if setting in guessed and not (pooled and own):
-            told, tall = widths[setting], heights[setting]
-            width, height = guessed[setting][0] * exp(told.mean), guessed[setting][1] * exp(tall.mean)
-            variances, taught = (told.variance, tall.variance), told.taught
+    spread, piece = dict[float, int](), sd.piece**2  # few settings differ in spread, and roots are not free
+    for setting, told, tall, loop in zip(settings, wide, high, ratio, strict=True):
+        own, um = groups.get(setting, ()), guess.stitch_um(setting)
+        if um is not None and not (pooled and own):
+            width, height = um[0] * exp(told.mean), um[1] * exp(tall.mean)
+            variances, basis = (told.variance, tall.variance), "blended" if told.taught else "estimate"
         elif own:
-            width, height, variances, taught = *_counted(own), True
+            width, height, variances = _counted(own)
         else:
             continue
-        w, h = whole(width), whole(height)
-        loop = _loop_um(w, h, own, ratios.get(setting))
-        w_ppm, h_ppm = (whole(1e6 * sqrt(v + piece)) for v in variances)
-        found[setting] = Gauge(
-            w, h, loop, w_ppm, h_ppm, "measured" if own else "blended" if taught else "estimate", bool(own)
-        )
+        for v in variances:
+            if v not in spread:
+                spread[v] = whole(1e6 * sqrt(v + piece))
+        w, h, (w_ppm, h_ppm) = whole(width), whole(height), (spread[v] for v in variances)
+        yarn_um = _loop_um(w, h, own, loop)
+        found[setting] = Gauge(w, h, yarn_um, w_ppm, h_ppm, "measured" if own else basis, bool(own))
     return found
 
 
@@ -235,18 +228,19 @@ def formula_loop_um(width_um: int, height_um: int) -> int:
     return (isqrt(4 * ks.numerator * width_um * height_um // ks.denominator) + 1) // 2
 
 
-def _loop_um(width_um: int, height_um: int, own: Sequence[Seen], ratio: Told | None) -> int:
+def _loop_um(width_um: int, height_um: int, own: Sequence[Seen], ratio: Told) -> int:
     """Weighed at this setting: the mean of that. Else the formula's, stretched by what other swatches weighed."""
     weighed = [s.loop_um for s in own if s.loop_um is not None]
     if weighed:
         return half_up(sum(weighed, Fraction(0)) / len(weighed))
-    if ratio is None or not ratio.taught:
+    if not ratio.taught:
         return formula_loop_um(width_um, height_um)
     return whole(sqrt(float(_ks()) * width_um * height_um) * exp(ratio.mean))
 
 
 def _counted(own: Sequence[Seen]) -> tuple[float, float, tuple[float, float]]:
     """Width, height and their variances from a setting's own swatches alone, by inverse noise variance."""
-    wide, wide_variance = pool((log(float(s.width_um)), s.width_noise) for s in own)
-    high, high_variance = pool((log(float(s.height_um)), s.height_noise) for s in own)
-    return exp(wide), exp(high), (wide_variance, high_variance)
+    first_width, first_height = float(own[0].width_um), float(own[0].height_um)
+    wide, wide_variance = pool((ln_ratio(s.width_um, first_width), s.width_noise) for s in own)
+    high, high_variance = pool((ln_ratio(s.height_um, first_height), s.height_noise) for s in own)
+    return first_width * exp(wide), first_height * exp(high), (wide_variance, high_variance)
