@@ -1,0 +1,210 @@
+"""Kit + item + body + gauge → Ask. Everything is looked up here; past it there are only whole numbers."""
+
+from collections.abc import Iterator
+from fractions import Fraction
+from math import sqrt
+
+from catalog.errors import InputError, Problem, bad_option, shown, unknown_name
+from catalog.figure import inch_um, mm_um, ppm
+from catalog.item import Item, Kind, Piece, Section, item, kinds, linear_um, rib_kind
+from catalog.kit import Frame, Kit, Loom, Slider, Yarn
+from catalog.units import half_up, share
+from catalog.yarn import density_mg_cm3, lofty_um, pressed_um, tex_mtex, wraps_per_inch
+from solver.ask import FAR_SPACERS, Ask, Band, BoardAsk, Costs, LoomAsk, PieceAsk, SectionAsk, Stands, Way
+from solver.gauge import Setting, gauges
+from solver.girth import Girth, girth_of
+from solver.wish import Wish
+
+STRANDS = (1, 2)  # searched unless the ask pins another count
+
+
+def ask_of(kit: Kit, wish: Wish, dropped: frozenset[str] = frozenset()) -> Ask:
+    """The Ask of a wish over a kit; rules in `dropped` need not hold, and ways reach further for it.
+
+    Raises InputError for a wish that names what does not exist or leaves out what is needed.
+    """
+    recipe = item(wish.item)
+    _check_pins(kit, wish)
+    girth = girth_of(kit, recipe, wish)
+    rib = _rib(recipe, wish)
+    long_um = _long(recipe, wish, girth)
+    pieces = tuple(_piece(p, wish, girth, long_um, rib) for p in recipe.piece)
+    ways, notes = _ways(kit, wish, dropped)
+    weights = kit.weights
+    price = weights.yarn_price if wish.yarn_price is None else wish.yarn_price
+    risk = weights.risk if wish.risk_weight is None else wish.risk_weight
+    return Ask(
+        wish.item, pieces, ways, wish.pins, Costs.of(weights.girth, weights.length, weights.band, price, risk),
+        wish.measured_only, rib.rib if rib else None, wish.stitch, girth.ease_um, girth.body_um, price, dropped,
+        (*girth.notes, *notes),
+    )  # fmt: skip
+
+
+def _check_pins(kit: Kit, wish: Wish) -> None:
+    for option, what, name, known in (
+        ("--loom", "loom", wish.pins.loom, [e.name for e in kit.loom]),
+        ("--yarn", "yarn", wish.pins.yarn, [e.name for e in kit.yarn]),
+    ):
+        if name is not None and name not in known:
+            raise unknown_name(option, what, name, known)
+    for table, entries in (("loom", kit.loom), ("yarn", kit.yarn)):
+        if not entries:
+            raise InputError("the kit", Problem(table, f"found no [[{table}]], expected at least one", ""))
+
+
+def _rib(recipe: Item, wish: Wish) -> Kind | None:
+    """The kind of rib that the bands are worked in; None for an item without one."""
+    if wish.rib and not recipe.rib:
+        raise bad_option("--rib", wish.rib, f"no rib: {recipe.name} has no ribbed part")
+    return rib_kind(wish.rib or recipe.rib) if recipe.rib else None
+
+
+def _long(recipe: Item, wish: Wish, girth: Girth) -> int:
+    """The length asked for, or the item's own."""
+    if wish.long_um is not None:
+        return wish.long_um
+    own = recipe.long
+    if own and own.share:
+        base = girth.around_um if girth.body_um is None else girth.body_um
+        return half_up(own.share.value * base)
+    if own and own.plain:
+        return own.plain.value
+    raise InputError("--long", Problem("", f"found nothing, expected the length of the {recipe.name}", '--long "8 in"'))
+
+
+def _piece(piece: Piece, wish: Wish, girth: Girth, long_um: int, rib: Kind | None) -> PieceAsk:
+    values = {"around": girth.around_um, "body": girth.body_um or girth.around_um, "long": long_um}
+    wide, tall = linear_um(piece.girth, values), linear_um(piece.length, values)
+    sections = tuple(_section(s, rib) for s in piece.sections)
+    used = [kinds()[s.kind] for s in sections]
+    repeats = {len(k.pattern) for k in used}
+    has_band = any(s.rows == "band" for s in sections)
+    return PieceAsk(
+        piece.name, piece.copies, sections, wide, tall,
+        girth_tol_um=_tolerance(wish.girth_within_um, wide, "girth"),
+        length_tol_um=_tolerance(wish.length_within_um, tall, "length"),
+        band=_band(wish, wide) if has_band else None,
+        repeat=max(repeats),
+        edge=0,
+        even=any(k.even for k in used),
+        flat=False,
+        bulk_limit_um=piece.bulk_limit.value if piece.bulk_limit else None,
+        must_pass_um=None,
+    )  # fmt: skip
+
+
+def _section(section: Section, rib: Kind | None) -> SectionAsk:
+    kind = rib if section.kind == "rib" and rib else kinds()[section.kind]
+    girths = kind.girths.value if kind.girths else 0
+    extra = kind.extra.value if kind.extra else 0
+    return SectionAsk(kind.name, kind.role, section.rows, len(kind.pattern), kind.set_up_rows, girths, extra)
+
+
+def _tolerance(asked: int | None, size: int, what: str) -> int:
+    """How far a girth or length may miss: as asked, else an inch (¾ in) or 8 % (10 %), the lesser (own)."""
+    return min(inch_um(f"{what}_within_in"), share(size, ppm(f"{what}_within_share"))) if asked is None else asked
+
+
+def _band(wish: Wish, girth_um: int) -> Band:
+    """The depths the band may have: one asked for ± half an inch, a span asked for, or what is usual at that girth."""
+    if wish.band is None:
+        most = mm_um("band_most_small_mm" if girth_um < mm_um("band_narrow_girth_mm") else "band_most_mm")
+        least = mm_um("band_least_mm")
+        return Band(least, (least + most) // 2, most)
+    low, high = wish.band
+    if high is None:
+        give = inch_um("band_give_in")
+        return Band(max(low - give, 0), low, low + give)
+    return Band(low, (low + high) // 2, high)
+
+
+def _ways(kit: Kit, wish: Wish, dropped: frozenset[str]) -> tuple[tuple[Way, ...], tuple[str, ...]]:
+    """Every way to work, in name order, and notes on yarns that the catalogue cannot judge."""
+    looms = sorted(kit.loom, key=lambda e: e.name)
+    yarns = sorted(kit.yarn, key=lambda e: e.name)
+    strands = sorted({*STRANDS, wish.pins.strands or 1})
+    settings = {
+        Setting(loom.name, s, yarn.name, n, wish.stitch): (loom, s, yarn, n)
+        for loom in looms for s in _spacers(loom, wish, dropped) for yarn in yarns for n in strands
+    }  # fmt: skip
+    known = gauges(kit, list(settings), pooled=wish.measured_only)
+    loom_asks = {loom.name: _loom(loom) for loom in looms}
+    held = {(yarn.name, n): _held(yarn, n) for yarn in yarns for n in strands}
+    ways = tuple(
+        Way(
+            loom_asks[loom.name], spacers, yarn.name, n, g.width_um, g.height_um, g.loop_um, g.width_ppm,
+            g.height_ppm, g.basis, g.swatched, *held[yarn.name, n],
+        )
+        for setting, (loom, spacers, yarn, n) in settings.items()
+        if (g := known.get(setting))
+    )  # fmt: skip
+    return ways, tuple(note for yarn in yarns for note in _yarn_notes(yarn))
+
+
+def _spacers(loom: Loom, wish: Wish, dropped: frozenset[str]) -> list[int]:
+    """The spacer settings looked at: what the loom allows, the pinned one, and further where that law is dropped."""
+    if not isinstance(loom, Frame) or loom.spacers is None:
+        return [0]
+    most = FAR_SPACERS if "spacers-on-hand" in dropped else loom.spacers.most
+    pinned = wish.pins.spacers
+    return sorted({*range(most + 1), *([pinned] if pinned is not None and pinned <= FAR_SPACERS else [])})
+
+
+def _loom(loom: Loom) -> LoomAsk:
+    if isinstance(loom, Frame):
+        return _frame(loom)
+    least, most = (loom.pegs_least, loom.pegs_most) if isinstance(loom, Slider) else (loom.pegs, loom.pegs)
+    return LoomAsk(loom.name, loom.build, loom.pitch_um, least, most)
+
+
+def _frame(loom: Frame) -> LoomAsk:
+    pitch = loom.pitch_um
+    boards, ends = (
+        tuple(BoardAsk(b.name, b.pegs(pitch), b.on_hand) for b in sorted(each, key=lambda b: b.name))
+        for each in (loom.side_boards, loom.end_boards)
+    )
+    spacers = loom.spacers
+    return LoomAsk(
+        loom.name, "boards", pitch, boards=boards, ends=ends, bolts_per_board=loom.bolts_per_board,
+        joining=loom.joining, ends_anywhere=loom.ends_anywhere, spacers_most=spacers.most if spacers else 0,
+        spacers_on_hand=spacers.on_hand if spacers else 0, stands=_stands(loom, boards, ends),
+    )  # fmt: skip
+
+
+def _stands(loom: Frame, boards: tuple[BoardAsk, ...], ends: tuple[BoardAsk, ...]) -> Stands | None:
+    now = loom.set_up_as
+    if now is None:
+        return None
+    end = next((j for j, b in enumerate(ends) if b.name == now.ends), None)
+    return Stands(tuple(now.sides.count(b.name) for b in boards), end, now.pegs_per_side, now.spacers)
+
+
+def _held(yarn: Yarn, strands: int) -> tuple[int | None, ...]:
+    """What so many strands of a yarn are: lofty and pressed diameter, 1000·√tex, millitex, ball and stock in µm."""
+    mtex, density = tex_mtex(yarn), density_mg_cm3(yarn)
+    pressed = pressed_um(mtex, strands, density) if mtex and density else None
+    tightness = half_up(1000 * sqrt(mtex / 1000 * strands)) if mtex else None
+    return lofty_um(yarn, strands), pressed, tightness, mtex, yarn.length_per_ball_um, yarn.on_hand_um
+
+
+def _yarn_notes(yarn: Yarn) -> Iterator[str]:
+    if wraps_per_inch(yarn) is None:
+        yield (
+            f"no starting guess for {yarn.name}: class {yarn.weight} has no wraps per inch in the catalogue; "
+            "give wraps_per_inch, or knit a swatch"
+        )
+    elif tex_mtex(yarn) is None or density_mg_cm3(yarn) is None:
+        what = "fibre" if tex_mtex(yarn) else "ball label"
+        found = f" {shown(yarn.fibre)}" if yarn.fibre and what == "fibre" else ""
+        yield f"not-jammed is not judged for {yarn.name}: its {what}{found} has no value in the catalogue"
+
+
+def fraction_of(option: str, text: str) -> Fraction:
+    """A plain number of an option, 0 to 100. Raises InputError."""
+    try:
+        value = Fraction(text)
+    except (ValueError, ZeroDivisionError):
+        raise bad_option(option, text, "a plain number, such as 0.1") from None
+    if not 0 <= value <= 100 or value.denominator > 10_000:
+        raise bad_option(option, text, "a number from 0 to 100 with at most four decimals")
+    return value

@@ -1,0 +1,153 @@
+"""Plain arithmetic before CP-SAT: the pegs in reach of a loom, and a lower bound of the score of a way to work.
+
+Both only ever leave out what cannot be: stocks that several choices share (spacers, yarn) are left to the model.
+"""
+
+from bisect import bisect_left, bisect_right
+from collections.abc import Sequence
+
+from catalog.figure import figure
+from solver.ask import FAR_BOARDS, FAR_PEGS, Ask, BoardAsk, LoomAsk, PieceAsk, Way
+from solver.setup import rows_most, yarn_of
+
+
+def pegs_in_reach(
+    loom: LoomAsk, piece: PieceAsk, dropped: frozenset[str], pinned: int | None = None
+) -> tuple[int, ...]:
+    """All peg counts, in order, that the loom's own laws and the piece's repeats may allow."""
+    pegs = _any_pegs(loom, piece) if "pegs-on-loom" in dropped else _pegs(loom, piece, "boards-on-hand" in dropped)
+    if piece.repeat > 1 and "whole-repeats" not in dropped:
+        pegs = {n for n in pegs if (n - piece.edge) % piece.repeat == 0 and n >= piece.edge}
+    if piece.even and "even-pegs" not in dropped:
+        pegs = {n for n in pegs if n % 2 == 0}
+    if pinned is not None and "pin-pegs" not in dropped:
+        pegs &= {pinned}
+    return tuple(sorted(n for n in pegs if 1 <= n <= FAR_PEGS))
+
+
+def _any_pegs(loom: LoomAsk, piece: PieceAsk) -> set[int]:
+    """What the shape of the build alone allows: a frame is even, a slider keeps its parity."""
+    if loom.build == "ring" or piece.flat:
+        return set(range(1, FAR_PEGS + 1))
+    return set(range(1 if loom.build == "slider" and loom.pegs_least % 2 else 2, FAR_PEGS + 1, 2))
+
+
+def _pegs(loom: LoomAsk, piece: PieceAsk, far: bool) -> set[int]:
+    if loom.build == "boards":
+        return _frame_pegs(loom, piece, far)
+    if piece.flat:
+        return set(range(1, (loom.pegs_most // 2 if loom.build == "slider" else loom.pegs_most) + 1))
+    return set(range(loom.pegs_least, loom.pegs_most + 1, 2))
+
+
+def _frame_pegs(loom: LoomAsk, piece: PieceAsk, far: bool) -> set[int]:
+    sides = side_pegs(loom.boards, loom.joining, far)
+    if not sides:
+        return set()
+    if piece.flat:
+        return set(range(1, max(sides) + 1))
+    along = range(1, max(sides) + 1) if loom.ends_anywhere else sides
+    ends = {e.pegs for e in loom.ends if far or e.on_hand >= 2} if loom.ends else {0}
+    return {2 * (k + e) for k in along for e in ends}
+
+
+def side_pegs(boards: Sequence[BoardAsk], joining: bool, far: bool) -> set[int]:
+    """The pegs that one side can have: one board, or boards end to end, two of each on hand (or any few)."""
+    most = {b.name: max(FAR_BOARDS, b.on_hand // 2) if far else b.on_hand // 2 for b in boards}
+    if not joining:
+        return {b.pegs for b in boards if most[b.name]}
+    sums = {0}
+    for board in boards:
+        sums = {s + c * board.pegs for s in sums for c in range(most[board.name] + 1) if s + c * board.pegs <= FAR_PEGS}
+    return sums - {0}
+
+
+def bound(ask: Ask, ways: Sequence[Way], pegs: Sequence[Sequence[int]]) -> int | None:
+    """A score that no setup of these ways beats (risk left out); None where arithmetic shows that there is none.
+
+    `pegs` holds for each piece the peg counts in reach, in order.
+    """
+    total = 0
+    for piece, way, counts in zip(ask.pieces, ways, pegs, strict=True):
+        least = _piece_bound(ask, piece, way, counts)
+        if least is None:
+            return None
+        total += least
+    return total
+
+
+def _piece_bound(ask: Ask, piece: PieceAsk, way: Way, counts: Sequence[int]) -> int | None:
+    """Nearest pegs, nearest rows and nearest band by themselves; the yarn by n·r ≥ n·r0 + n0·r − n0·r0."""
+    costs, yarn = ask.costs, yarn_of(piece, way)
+    inside = pegs_window(ask, piece, way, counts)
+    rows = rows_window(ask, piece, way)
+    if not inside or rows is None:
+        return None
+    first, last = rows
+    n0 = inside[0]
+    per_peg = costs.yarn * (yarn.per_stitch * first + yarn.per_peg)
+    per_row = costs.yarn * yarn.per_stitch * n0
+    girth = min(
+        costs.girth * abs(n * way.width_um - piece.girth_um) + per_peg * n
+        for n in _corners(inside, piece.girth_um // way.width_um)
+    )
+    middle = min(max(piece.length_um // way.height_um, first), last)
+    length = min(
+        costs.length * abs(r * way.height_um - piece.length_um) + per_row * r
+        for r in (first, last, middle, min(middle + 1, last))
+    )
+    band = _band_bound(ask, piece, way, last)
+    return None if band is None else girth + length + band + costs.yarn * yarn.fixed - per_row * first
+
+
+def _corners(counts: Sequence[int], near: int) -> list[int]:
+    """The ends of a sorted run and its members next to `near`: a convex cost is least at one of them."""
+    i = bisect_right(counts, near)
+    return [counts[0], counts[-1], counts[max(i - 1, 0)], counts[min(i, len(counts) - 1)]]
+
+
+def pegs_window(ask: Ask, piece: PieceAsk, way: Way, counts: Sequence[int]) -> Sequence[int]:
+    """The peg counts whose girth, bulk and stretch the ask allows."""
+    least, most, w = 1, FAR_PEGS, way.width_um
+    if "girth-within" not in ask.dropped:
+        least = -((piece.girth_tol_um - piece.girth_um) // w)
+        most = (piece.girth_um + piece.girth_tol_um) // w
+    if piece.bulk_limit_um is not None and way.lofty_um and "gather-bulk" not in ask.dropped:
+        most = min(most, piece.bulk_limit_um // way.lofty_um)
+    if piece.must_pass_um is not None and "stretches-over" not in ask.dropped:
+        least = max(least, -(-10 * piece.must_pass_um // (int(figure("stretch_limit") * 10) * w)))
+    return counts[bisect_left(counts, least) : bisect_right(counts, most)]
+
+
+def rows_window(ask: Ask, piece: PieceAsk, way: Way) -> tuple[int, int] | None:
+    """Least and most rows in all that the length, the band and the plain part allow; None for none."""
+    least, most, h = 0, rows_most(piece, way), way.height_um
+    if "length-within" not in ask.dropped:
+        least = max(0, -((piece.length_tol_um - piece.length_um) // h))
+        most = min(most, (piece.length_um + piece.length_tol_um) // h)
+    least = max(least, rows_least(ask, piece, way))
+    return (least, most) if least <= most else None
+
+
+def rows_least(ask: Ask, piece: PieceAsk, way: Way) -> int:
+    """The fewest rows that band and plain part take together."""
+    plain = int(figure("least_plain_rows")) if piece.has_plain and "room-for-plain" not in ask.dropped else 0
+    band = band_window(ask, piece, way, 0)[0] if piece.band else 0
+    return plain + piece.bands * band
+
+
+def band_window(ask: Ask, piece: PieceAsk, way: Way, most: int) -> tuple[int, int]:
+    """Least and most rows of one band by its depth; `most` where the depth is free."""
+    if piece.band is None or "band-depth" in ask.dropped:
+        return 0, most
+    return -(-piece.band.least_um // way.height_um), piece.band.most_um // way.height_um
+
+
+def _band_bound(ask: Ask, piece: PieceAsk, way: Way, rows: int) -> int | None:
+    if piece.band is None:
+        return 0
+    least, most = band_window(ask, piece, way, rows)
+    if least > most:
+        return None
+    near = min(max(piece.band.prefer_um // way.height_um, least), most)
+    return ask.costs.band * min(abs(b * way.height_um - piece.band.prefer_um) for b in (near, min(near + 1, most)))

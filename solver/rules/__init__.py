@@ -1,0 +1,41 @@
+"""The rules, in order: laws of the loom first, wishes last. The order decides between equal clashes and is printed."""
+
+from solver.rules import (
+    band_depth,
+    boards_on_hand,
+    even_pegs,
+    gather_bulk,
+    gauge_measured,
+    girth_within,
+    length_within,
+    not_flimsy,
+    not_jammed,
+    pegs_on_loom,
+    pins,
+    room_for_plain,
+    spacers_on_hand,
+    stretches_over,
+    whole_repeats,
+    yarn_on_hand,
+    yarn_suits_pitch,
+)
+
+RULES = (
+    boards_on_hand.RULE,
+    pegs_on_loom.RULE,
+    spacers_on_hand.RULE,
+    yarn_suits_pitch.RULE,
+    not_jammed.RULE,
+    not_flimsy.RULE,
+    whole_repeats.RULE,
+    even_pegs.RULE,
+    room_for_plain.RULE,
+    gather_bulk.RULE,
+    stretches_over.RULE,
+    gauge_measured.RULE,
+    yarn_on_hand.RULE,
+    band_depth.RULE,
+    girth_within.RULE,
+    length_within.RULE,
+    *pins.RULES,
+)

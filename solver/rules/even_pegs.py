@@ -1,0 +1,16 @@
+"""A drawn cast-on wraps every other peg first, so the pegs pair."""
+
+from collections.abc import Iterator
+
+from solver.rule import Gap, Rule
+from solver.setup import Setup
+
+
+def gaps(setup: Setup) -> Iterator[Gap]:
+    for piece in setup.pieces:
+        if piece.ask.even:
+            yield Gap(piece.pegs, 2 * piece.pairs, "pegs", "over")
+            yield Gap(2 * piece.pairs, piece.pegs, "pegs", "under")
+
+
+RULE = Rule("even-pegs", "the pegs pair for the drawn cast-on", gaps)

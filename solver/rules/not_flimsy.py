@@ -1,0 +1,17 @@
+"""The fabric has body: tightness √tex over loop at least 0.50 √tex/mm (own)."""
+
+from collections.abc import Iterator
+
+from catalog.figure import figure
+from solver.rule import Gap, Rule
+from solver.setup import Setup
+
+
+def gaps(setup: Setup) -> Iterator[Gap]:
+    least = int(figure("flimsy_tightness") * 1000)
+    for way in {p.way.key: p.way for p in setup.pieces}.values():
+        if not way.swatched and way.tightness is not None:
+            yield Gap(least * way.loop_um, 1000 * way.tightness, "0.001 tightness")
+
+
+RULE = Rule("not-flimsy", "the fabric is not flimsy", gaps, of_way=True)

@@ -1,0 +1,17 @@
+"""The loop is long enough for its yarn to bend: loop over pressed diameter at least 16.7 (published)."""
+
+from collections.abc import Iterator
+
+from catalog.figure import figure
+from solver.rule import Gap, Rule
+from solver.setup import Setup
+
+
+def gaps(setup: Setup) -> Iterator[Gap]:
+    tenths = int(figure("jam_ratio") * 10)
+    for way in {p.way.key: p.way for p in setup.pieces}.values():
+        if not way.swatched and way.pressed_um is not None:
+            yield Gap(tenths * way.pressed_um, 10 * way.loop_um, "0.1 um")
+
+
+RULE = Rule("not-jammed", "the loops are not jammed", gaps, of_way=True)

@@ -1,0 +1,14 @@
+"""All pieces and copies together take no more yarn than there is."""
+
+from collections.abc import Iterator
+
+from solver.rule import Gap, Rule
+from solver.setup import Setup
+
+
+def gaps(setup: Setup) -> Iterator[Gap]:
+    if setup.way.on_hand_um is not None:
+        yield Gap(setup.yarn_um, setup.way.on_hand_um, "um")
+
+
+RULE = Rule("yarn-on-hand", "the yarn on hand lasts", gaps)

@@ -1,0 +1,128 @@
+"""The best setups of an ask: cells opened best-first, each solved by CP-SAT, until no unopened cell can matter.
+
+A cell is one way for each piece (one way for all of them as a rule). Its arithmetic bound is never above its true
+score, so when every unopened cell's bound is above the k-th score found, the list is proven complete.
+"""
+
+import time
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field
+
+from solver.ask import Ask, Way
+from solver.engine import Undecided, least
+from solver.goals import risk_cost, risk_um, score
+from solver.option import Cell, Option, cell_gaps, mark_front, option_of, order
+from solver.reach import bound, pegs_in_reach, pegs_window
+from solver.rule import broken
+from solver.rules import RULES
+from solver.setup import Setup
+from solver.ties import lay_out, settle_ties
+
+
+@dataclass(slots=True)
+class Found:
+    """The ranked options; `complete` only when it is proven that none better was left out.
+
+    Without completeness `least_score` is a score that no option left out can beat.
+    """
+
+    options: list[Option] = field(default_factory=list)
+    complete: bool = True
+    opened: int = 0
+    cells: int = 0
+    least_score: int | None = None
+
+
+def find(ask: Ask, top: int, *, all_pegs: bool = False, seconds: float | None = None) -> Found:
+    """The `top` best options of an ask (one for each way to work, or for each way and peg count), in order."""
+    deadline = None if seconds is None else time.monotonic() + seconds
+    cells = cells_of(ask, all_pegs)
+    found = Found(cells=len(cells))
+    try:
+        _open(ask, cells, top, found, deadline)
+        found.options = [settle_ties(ask, o, deadline) for o in found.options]
+        others = [settle_ties(ask, o, deadline) for o in _contenders(ask, cells, found, deadline)]
+        found.options.sort(key=lambda o: o.score)
+        found.options = _laid_out(ask, found.options, top, deadline)
+        mark_front(found.options, others)
+    except Undecided:
+        found.complete = False
+    found.options.sort(key=order)
+    del found.options[top:]
+    return found
+
+
+def cells_of(ask: Ask, all_pegs: bool = False) -> list[Cell]:
+    """The cells that arithmetic leaves open, lowest bound first."""
+    reach: dict[tuple[str, int], tuple[int, ...]] = {}
+    cells = []
+    for way in ask.ways:
+        ways = (way,) * len(ask.pieces)
+        pegs = tuple(_reach(ask, way, i, reach) for i in range(len(ask.pieces)))
+        lowest = bound(ask, ways, pegs)
+        if lowest is None:
+            continue
+        cell = Cell(ways, pegs, lowest + risk_cost(ask, ways))
+        cells += list(_by_pegs(ask, cell)) if all_pegs else [cell]
+    return sorted(cells, key=lambda c: (c.bound, c.only_pegs or 0, c.ways[0].key))
+
+
+def _reach(ask: Ask, way: Way, i: int, known: dict[tuple[str, int], tuple[int, ...]]) -> tuple[int, ...]:
+    key = (way.loom.name, i)
+    if key not in known:
+        known[key] = pegs_in_reach(way.loom, ask.pieces[i], ask.dropped, ask.pins.pegs if i == 0 else None)
+    return known[key]
+
+
+def _by_pegs(ask: Ask, cell: Cell) -> Iterator[Cell]:
+    """The cell once for each peg count of its main piece."""
+    for n in pegs_window(ask, ask.pieces[0], cell.ways[0], cell.pegs[0]):
+        pegs = ((n,), *cell.pegs[1:])
+        lowest = bound(ask, cell.ways, pegs)
+        if lowest is not None:
+            yield Cell(cell.ways, pegs, lowest + risk_cost(ask, cell.ways), n)
+
+
+def _open(ask: Ask, cells: Sequence[Cell], top: int, found: Found, deadline: float | None) -> None:
+    """Open cells from the lowest bound on, until no unopened one can reach the top, ties included."""
+    for cell in cells:
+        if len(found.options) >= top and cell.bound > sorted(o.score for o in found.options)[top - 1]:
+            return
+        found.least_score = cell.bound
+        option = solve(ask, cell, deadline)
+        found.opened += 1
+        if option:
+            found.options.append(option)
+    found.least_score = None
+
+
+def solve(ask: Ask, cell: Cell, deadline: float | None = None) -> Option | None:
+    """The cell's least score by CP-SAT, borne out in plain ints; None when the cell holds no setup."""
+    if broken((r for r in RULES if r.of_way), Setup.bare(ask, cell.ways)):
+        return None
+    values = least(ask, cell.ways, score, lambda _, setup: cell_gaps(cell, setup), deadline)
+    return None if values is None else option_of(ask, cell, values)
+
+
+def _contenders(ask: Ask, cells: Sequence[Cell], found: Found, deadline: float | None) -> list[Option]:
+    """Options of unopened cells that might keep a shown one off the front: only where risk is not weighed as 1.
+
+    With weight 1 whatever beats an option on likely miss and yarn beats its score too, and so has been opened.
+    """
+    if ask.costs.risk == 1 or not found.options:
+        return []
+    most = max(o.likely_miss + ask.costs.yarn * o.setup.yarn_um for o in found.options)
+    opened = {(o.cell.ways[0].key, o.cell.only_pegs) for o in found.options}
+    unopened = [c for c in cells if (c.ways[0].key, c.only_pegs) not in opened and _plain_bound(ask, c) <= most]
+    return [o for o in (solve(ask, c, deadline) for c in unopened) if o]
+
+
+def _plain_bound(ask: Ask, cell: Cell) -> int:
+    """The cell's bound with the risk at weight 1."""
+    return cell.bound - risk_cost(ask, cell.ways) + 10_000 * ask.costs.scale * risk_um(ask, cell.ways)
+
+
+def _laid_out(ask: Ask, options: Sequence[Option], top: int, deadline: float | None) -> list[Option]:
+    """The options that can be among the `top`, each on its handiest boards; the rest as they are."""
+    last = options[min(top, len(options)) - 1].score if options else 0
+    return [lay_out(ask, o, deadline) if o.score <= last else o for o in options]

@@ -1,0 +1,149 @@
+"""Which of equally good setups is shown: fewest changes, fewest pegs and rows, then the handiest boards, then names.
+
+CP-SAT settles ties as it settles the score, goal by goal; where arithmetic shows that no tie exists it is not asked.
+"""
+
+from collections.abc import Callable, Sequence
+from functools import partial
+
+from solver.ask import Ask, PieceAsk, Way
+from solver.engine import least
+from solver.goals import boards, changes, idle, risk_cost, score
+from solver.option import Option, cell_gaps, option_of
+from solver.reach import band_window, pegs_window, rows_window
+from solver.rule import EngineError, Gap
+from solver.setup import Chosen, Num, Picks, Setup, set_up, yarn_of
+
+Aim = tuple[Callable[[Picks, Setup], Num], int]  # something to make least, and a number it stays below
+PACKED = 1 << 45  # aims are packed into one goal as long as their spans multiply to less
+
+
+def settle_ties(ask: Ask, option: Option, deadline: float | None) -> Option:
+    """The same score with the fewest changes, pegs, rows and band rows."""
+    if alone(ask, option):
+        return option
+    aims: list[Aim] = [(changes, 4_000)]
+    for i in range(len(ask.pieces)):
+        aims += [(_part(i, "pegs"), 512), (_part(i, "rows_total"), 1 << 16), (_part(i, "rows_band"), 1 << 16)]
+    best = option.score - risk_cost(ask, option.cell.ways)
+    return _settled(ask, option, aims, lambda draft, setup: [Gap(score(draft, setup), best)], deadline)
+
+
+def lay_out(ask: Ask, option: Option, deadline: float | None) -> Option:
+    """The same pegs and rows on the handiest boards: fewest changes, fewest boards, fewest idle pegs, first names."""
+    if not any(p.sides for p in option.setup.pieces):
+        return option
+    aims: list[Aim] = [(changes, 4_000), (lambda _, s: boards(s), 256), (lambda _, s: idle(s), 4_096)]
+    for i, piece in enumerate(option.setup.pieces):
+        loom = piece.way.loom
+        aims += [(partial(_fewer, i, j), max(8, b.on_hand // 2 + 1)) for j, b in enumerate(loom.boards)]
+        aims.append((partial(_end, i), max(2, len(loom.ends) + 1)))
+    kept = [(p.pegs, p.rows_total, p.rows_band) for p in option.setup.pieces]
+
+    def same(_: Picks, setup: Setup) -> list[Gap]:
+        pairs = [(p.pegs, p.rows_total, p.rows_band) for p in setup.pieces]
+        return [
+            g
+            for now, then in zip(pairs, kept, strict=True)
+            for a, b in zip(now, then, strict=True)
+            for g in _equal(a, b)
+        ]
+
+    return _settled(ask, option, aims, same, deadline)
+
+
+def _equal(a: Num, b: int) -> list[Gap]:
+    return [Gap(a, b), Gap(b, a)]
+
+
+def _part(i: int, name: str) -> Callable[[Picks, Setup], Num]:
+    return lambda _, setup: getattr(setup.pieces[i], name)
+
+
+def _fewer(i: int, j: int, _: Picks, setup: Setup) -> Num:
+    """Falls as more boards of type j are used: the first names come first."""
+    board = setup.pieces[i].way.loom.boards[j]
+    return max(7, board.on_hand // 2) - setup.pieces[i].sides[j]
+
+
+def _end(i: int, _: Picks, setup: Setup) -> Num:
+    return sum(j * c for j, c in enumerate(setup.pieces[i].ends))
+
+
+def _settled(
+    ask: Ask, option: Option, aims: Sequence[Aim], extra: Callable[[Picks, Setup], list[Gap]], deadline: float | None
+) -> Option:
+    """Make the aims least in turn, as many at once as fit in a packed goal, each pack held before the next."""
+    held: list[tuple[Sequence[Aim], int]] = []
+    values = option.values
+    for pack in _packs(aims):
+
+        def gaps(picks: Picks, setup: Setup) -> list[Gap]:
+            before = [Gap(_packed(p, picks, setup), most) for p, most in held]
+            return [*extra(picks, setup), *cell_gaps(option.cell, setup), *before]
+
+        solved = least(ask, option.cell.ways, partial(_packed, pack), gaps, deadline)
+        if solved is None:
+            raise EngineError("CP-SAT loses a setup that it has found")
+        values, picks = solved, Chosen(solved)
+        held.append((pack, _packed(pack, picks, set_up(picks, ask, option.cell.ways))))
+    return option_of(ask, option.cell, values)
+
+
+def _packs(aims: Sequence[Aim]) -> list[list[Aim]]:
+    """The aims in order, cut into runs whose spans multiply to less than PACKED."""
+    packs: list[list[Aim]] = [[]]
+    span = 1
+    for aim in aims:
+        span *= aim[1]
+        if span > PACKED and packs[-1]:
+            packs.append([])
+            span = aim[1]
+        packs[-1].append(aim)
+    return packs
+
+
+def _packed(pack: Sequence[Aim], picks: Picks, setup: Setup) -> Num:
+    """One number whose order is the order of the aims: each counts more than all after it."""
+    total: Num = 0
+    for aim, span in pack:
+        total = total * span + aim(picks, setup)
+    return total
+
+
+def alone(ask: Ask, option: Option) -> bool:
+    """Whether arithmetic shows that no other pegs and rows of this cell reach the same score (one piece only)."""
+    if len(ask.pieces) > 1:
+        return False
+    piece, way = ask.pieces[0], option.cell.ways[0]
+    rows = rows_window(ask, piece, way)
+    best = option.score - risk_cost(ask, option.cell.ways)
+    inside = pegs_window(ask, piece, way, option.cell.pegs[0])
+    if rows is None:
+        return False
+    yarn, costs = yarn_of(piece, way), ask.costs
+    hits = 0
+    for n in inside:
+        fixed = costs.girth * abs(n * way.width_um - piece.girth_um) + costs.yarn * (yarn.per_peg * n + yarn.fixed)
+        per_row = costs.yarn * yarn.per_stitch * n
+        for r in range(rows[0], rows[1] + 1):
+            left = best - fixed - per_row * r - costs.length * abs(r * way.height_um - piece.length_um)
+            if left >= 0:
+                hits += _bands_at(ask, piece, way, r, left)
+                if hits > 1:
+                    return False
+    return True
+
+
+def _bands_at(ask: Ask, piece: PieceAsk, way: Way, rows: int, cost: int) -> int:
+    """How many band depths cost exactly that much, out of 0, 1 or more (2)."""
+    if piece.band is None:
+        return int(cost == 0)
+    first, last = band_window(ask, piece, way, rows)
+    if ask.costs.band == 0:
+        return 2 if cost == 0 else 0
+    offset, rest = divmod(cost, ask.costs.band)
+    if rest:
+        return 0
+    depths = {piece.band.prefer_um - offset, piece.band.prefer_um + offset}
+    return sum(d % way.height_um == 0 and first <= d // way.height_um <= last for d in depths)
