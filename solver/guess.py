@@ -57,6 +57,11 @@ def wrap(stitch: str) -> float:
     return float(figure({"u-wrap": "wrap_u", "e-wrap": "wrap_e"}[stitch]))
 
 
+def relaxed_um(loop_um: float, kw: float, kc: float) -> tuple[float, float]:
+    """Stitch width and row height of relaxed plain fabric: wales per length are Kw/l, courses Kc/l."""
+    return loop_um / kw, loop_um / kc
+
+
 class Guess:
     """Starting guesses for the settings of one kit; what looms and yarns give is worked out once each."""
 
@@ -84,4 +89,4 @@ class Guess:
     def stitch_um(self, setting: Setting) -> tuple[float, float] | None:
         """Stitch width l/Kw and row height l/Kc in µm (Munden's dry-relaxed constants, from memory), or None."""
         loop = self.loop_um(setting)
-        return None if loop is None else (loop / self._kw, loop / self._kc)
+        return None if loop is None else relaxed_um(loop, self._kw, self._kc)
