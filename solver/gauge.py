@@ -192,7 +192,7 @@ def learned(
             continue
         wide.append((setting, *pool((ln_ratio(s.width_um, um[0]), s.width_noise) for s in group)))
         high.append((setting, *pool((ln_ratio(s.height_um, um[1]), s.height_noise) for s in group)))
-        weighed = [(ln, noise) for s in group if (ln := loop_ratio(s)) is not None for noise in [_loop_noise(s)]]
+        weighed = [(ln, noise) for s in group if (ln := loop_ratio(s)) is not None for noise in [loop_noise(s)]]
         if weighed:
             ratio.append((setting, *pool(weighed)))
     return Learned(kit, sd, wide), Learned(kit, sd, high), Learned(kit, loop_sds(), ratio)
@@ -212,7 +212,7 @@ def loop_ratio(seen: Seen) -> float | None:
     return log(float(seen.loop_um) / sqrt(float(_ks() * seen.width_um * seen.height_um)))
 
 
-def _loop_noise(seen: Seen) -> float:
+def loop_noise(seen: Seen) -> float:
     """Noise of the ratio: the weighing, and half of each count's (the formula takes a square root of both)."""
     return sqrt(seen.loop_noise**2 + (seen.width_noise**2 + seen.height_noise**2) / 4)
 
