@@ -436,6 +436,43 @@ def test_fewer_strands_stand_before_names() -> None:
     assert [one.way[2:] for one in found] == [("a", 1), ("b", 1), ("a", 2), ("b", 2)]
 
 
+def test_fewer_changes_stand_before_fewer_pegs() -> None:
+    """47 stitches wanted: 46 and 48 pegs miss by one alike, and 48 is how the frame stands. Of two looms, the ring
+    that needs no change stands before the frame that could have had fewer pegs."""
+    between = hat(girth_um=47 * STITCH, girth_tol_um=STITCH, price=Fraction(0), pins={"spacers": 1, "strands": 1})
+    (found,) = oracle.best(kit(ATTIC), between, 5, flat_gauge())
+    assert (found.pegs, found.changes) == (48, 0)
+    stood = ATTIC | {"ends_anywhere": False, "set_up_as": ATTIC["set_up_as"] | {"spacers": 0}}
+    fewer = stood | {"side_boards": [{"name": "short", "pegs": 17, "on_hand": 2}]}
+    looms = {"loom": [fewer, ring(48)], "yarn": [wool()]}
+    options = oracle.best(looms, dataclasses.replace(between, pins=oracle.Pins(strands=1, spacers=0)), 5, flat_gauge())
+    assert [(one.pegs, one.changes) for one in options] == [(48, 0), (46, 1)]
+
+
+def test_rows_reach_three_wanted_lengths() -> None:
+    """A band of 30 rows with 2 plain ones is 32 rows, within three times 11 rows and not within 31 rows (own bound)."""
+    for length_um, expected in ((11 * ROW, True), (32 * ROW // 3 - 1, False)):
+        ask = hat(length_um=length_um, band=(30 * ROW,) * 3, dropped=("length-within",))
+        assert oracle.exists(kit(ring()), ask, flat_gauge()) is expected
+
+
+@pytest.mark.parametrize(
+    ("stand", "broken"),
+    [
+        (Frame(0, 4, 0, ("plank",), "end", 24, 60), set()),
+        (Frame(0, 4, 0, ("plank", "plank"), "end", 48, 108), {"boards-on-hand", "girth-within"}),
+        (Frame(0, 4, 0, ("plank",), "lone", 24, 60), {"boards-on-hand"}),
+        (Frame(0, 4, 0, ("plank",), "end", 24, 58), {"pegs-on-loom", "girth-within"}),
+        (Frame(0, 4, 2, ("plank",), "end", 23, 58), {"pegs-on-loom", "girth-within"}),
+    ],
+)
+def test_weighing_names_what_a_frame_breaks(stand: Frame, broken: set[str]) -> None:
+    """Two planks of 24 and two ends of 6 on hand; of the other end only one."""
+    lone = {"name": "lone", "pegs": 6, "on_hand": 1}
+    loom = frame(end_boards=[{"name": "end", "pegs": 6, "on_hand": 2}, lone])
+    assert oracle.weigh(hat(), way(loom), [stand], [Rows(40, 6, 34)])[0] == broken
+
+
 # ---------------------------------------------------------------- the loops against a sweep without any cut
 
 
