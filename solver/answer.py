@@ -1,0 +1,88 @@
+"""From a kit and a wish to a report: ask, search, notes and cautions; every command builds on it."""
+
+from dataclasses import dataclass
+
+from catalog.caution import caution_list
+from catalog.figure import figure
+from catalog.item import item
+from catalog.kit import Kit
+from catalog.units import half_up, length_text
+from solver.ask import Ask
+from solver.asking import ask_of
+from solver.girth import girth_of
+from solver.option import Option
+from solver.plan import FindReport, ask_plan, option_plan
+from solver.search import Found, find
+from solver.wish import DEFAULT_TOP, Wish
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """The ask, what the search found, and its report."""
+
+    ask: Ask
+    found: Found
+    report: FindReport
+
+
+def answer(
+    kit: Kit, wish: Wish, top: int = DEFAULT_TOP, *, all_pegs: bool = False, seconds: float | None = None
+) -> Answer:
+    """The ranked setups of a wish over a kit. Raises InputError for bad input; never for "no setup"."""
+    ask = ask_of(kit, wish)
+    found = find(ask, top, all_pegs=all_pegs, seconds=seconds)
+    notes = [*ask.notes, *_option_notes(found, wish.unit), *_time_notes(found)]
+    report = FindReport(
+        ask=ask_plan(ask),
+        options=[option_plan(o, rank) for rank, o in enumerate(found.options, 1)],
+        complete=found.complete,
+        cautions=cautions(kit, wish, ask),
+        notes=notes,
+    )
+    return Answer(ask, found, report)
+
+
+def cautions(kit: Kit, wish: Wish, ask: Ask) -> list[str]:
+    """The cautions that apply to the item, its kinds of section and its wearer, each with its source."""
+    recipe = item(wish.item)
+    girth = girth_of(kit, recipe, wish)
+    head = (girth.body_um or girth.around_um) if recipe.body == "head" else None
+    kinds = {s.kind for p in ask.pieces for s in p.sections}
+    found = caution_list(item=wish.item, kinds=kinds, age_months=girth.months, head_um=head, adult=girth.adult)
+    return [f"{c.sentence} ({c.source})" for c in found]
+
+
+def _option_notes(found: Found, unit: str) -> list[str]:
+    """What to know of the options: estimates by rank with the girth they may miss, and stiff fabric."""
+    notes = []
+    unsure = [(rank, o) for rank, o in enumerate(found.options, 1) if o.setup.way.basis != "measured"]
+    if unsure:
+        worst = max(_may_miss(o) for _, o in unsure)
+        ranks = _ranks([rank for rank, _ in unsure])
+        word = "is an estimate" if len(unsure) == 1 else "are estimates"
+        notes.append(f"{ranks} {word}: knit a swatch; the girth may be {length_text(worst, unit)} off")
+    stiff = [rank for rank, o in enumerate(found.options, 1) if _stiff(o)]
+    if stiff:
+        notes.append(f"{_ranks(stiff)} will be stiff: the yarn is thick for so short a loop")
+    return notes
+
+
+def _may_miss(option: Option) -> int:
+    """Half the likely range of the girth, µm: 1.28 sd, which four pieces in five keep within."""
+    setup = option.setup
+    return half_up(1.2816 * setup.way.width_ppm * setup.pieces[0].girth_um / 1_000_000)
+
+
+def _stiff(option: Option) -> bool:
+    way = option.setup.way
+    return not way.swatched and way.tightness is not None and way.tightness > figure("stiff_tightness") * way.loop_um
+
+
+def _ranks(ranks: list[int]) -> str:
+    return ("option " if len(ranks) == 1 else "options ") + ", ".join(str(r) for r in ranks)
+
+
+def _time_notes(found: Found) -> list[str]:
+    if found.complete:
+        return []
+    return [f"time ran out after {found.opened} of {found.cells} ways to work: a better option is not ruled out"]
