@@ -42,8 +42,8 @@ class Draft:
         self.model.add(a >= result)
         return result
 
-    def one_of(self, choices: Sequence[Num]) -> None:
-        self.model.add_exactly_one(choices)
+    def shape(self, least: int, a: Num, most: int) -> None:
+        self.model.add_linear_constraint(a, least, most)
 
     def hold(self, gap: Gap) -> bool:
         """Post a gap as a constraint; False where it is a constant that fails."""

@@ -7,15 +7,15 @@ from bisect import bisect_left, bisect_right
 from collections.abc import Sequence
 
 from catalog.figure import figure
-from solver.ask import FAR_BOARDS, FAR_PEGS, Ask, BoardAsk, LoomAsk, PieceAsk, Way
-from solver.setup import rows_most, yarn_of
+from solver.ask import FAR_PEGS, Ask, LoomAsk, PieceAsk, Way
+from solver.setup import boards_most, rows_most, yarn_of
 
 
 def pegs_in_reach(
     loom: LoomAsk, piece: PieceAsk, dropped: frozenset[str], pinned: int | None = None
 ) -> tuple[int, ...]:
     """All peg counts, in order, that the loom's own laws and the piece's repeats may allow."""
-    pegs = _any_pegs(loom, piece) if "pegs-on-loom" in dropped else _pegs(loom, piece, "boards-on-hand" in dropped)
+    pegs = set(range(1, FAR_PEGS + 1)) if "pegs-on-loom" in dropped else _pegs(loom, piece, "boards-on-hand" in dropped)
     if piece.repeat > 1 and "whole-repeats" not in dropped:
         pegs = {n for n in pegs if (n - piece.edge) % piece.repeat == 0 and n >= piece.edge}
     if piece.even and "even-pegs" not in dropped:
@@ -23,13 +23,6 @@ def pegs_in_reach(
     if pinned is not None and "pin-pegs" not in dropped:
         pegs &= {pinned}
     return tuple(sorted(n for n in pegs if 1 <= n <= FAR_PEGS))
-
-
-def _any_pegs(loom: LoomAsk, piece: PieceAsk) -> set[int]:
-    """What the shape of the build alone allows: a frame is even, a slider keeps its parity."""
-    if loom.build == "ring" or piece.flat:
-        return set(range(1, FAR_PEGS + 1))
-    return set(range(1 if loom.build == "slider" and loom.pegs_least % 2 else 2, FAR_PEGS + 1, 2))
 
 
 def _pegs(loom: LoomAsk, piece: PieceAsk, far: bool) -> set[int]:
@@ -41,7 +34,7 @@ def _pegs(loom: LoomAsk, piece: PieceAsk, far: bool) -> set[int]:
 
 
 def _frame_pegs(loom: LoomAsk, piece: PieceAsk, far: bool) -> set[int]:
-    sides = side_pegs(loom.boards, loom.joining, far)
+    sides = side_pegs(loom, far)
     if not sides:
         return set()
     if piece.flat:
@@ -51,15 +44,19 @@ def _frame_pegs(loom: LoomAsk, piece: PieceAsk, far: bool) -> set[int]:
     return {2 * (k + e) for k in along for e in ends}
 
 
-def side_pegs(boards: Sequence[BoardAsk], joining: bool, far: bool) -> set[int]:
+def side_pegs(loom: LoomAsk, far: bool) -> set[int]:
     """The pegs that one side can have: one board, or boards end to end, two of each on hand (or any few)."""
-    most = {b.name: max(FAR_BOARDS, b.on_hand // 2) if far else b.on_hand // 2 for b in boards}
-    if not joining:
-        return {b.pegs for b in boards if most[b.name]}
-    sums = {0}
-    for board in boards:
-        sums = {s + c * board.pegs for s in sums for c in range(most[board.name] + 1) if s + c * board.pegs <= FAR_PEGS}
-    return sums - {0}
+    most = boards_most(loom, far)
+    sums = {(0, 0)}  # pegs and boards so far
+    for board in loom.boards:
+        here = most if far else min(most, board.on_hand // 2)
+        sums = {
+            (s + c * board.pegs, n + c)
+            for s, n in sums
+            for c in range(min(here, most - n) + 1)
+            if s + c * board.pegs <= FAR_PEGS
+        }
+    return {s for s, n in sums if n}
 
 
 def bound(ask: Ask, ways: Sequence[Way], pegs: Sequence[Sequence[int]]) -> int | None:
@@ -139,8 +136,8 @@ def rows_least(ask: Ask, piece: PieceAsk, way: Way) -> int:
 def band_window(ask: Ask, piece: PieceAsk, way: Way, most: int) -> tuple[int, int]:
     """Least and most rows of one band by its depth; `most` where the depth is free."""
     if piece.band is None or "band-depth" in ask.dropped:
-        return 0, most
-    return -(-piece.band.least_um // way.height_um), piece.band.most_um // way.height_um
+        return 1, most
+    return max(1, -(-piece.band.least_um // way.height_um)), piece.band.most_um // way.height_um
 
 
 def _band_bound(ask: Ask, piece: PieceAsk, way: Way, rows: int) -> int | None:

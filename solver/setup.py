@@ -30,8 +30,8 @@ class Picks(Protocol):
     def least_of_one(self, name: str, a: Num, most: int) -> Num:
         """min(a, 1) of a number 0 … most: whether it is more than 0."""
 
-    def one_of(self, choices: Sequence[Num]) -> None:
-        """Exactly one of the 0/1 numbers is 1: the shape of a choice, no rule."""
+    def shape(self, least: int, a: Num, most: int) -> None:
+        """least ≤ a ≤ most as the shape of a choice, no rule: never relaxed."""
 
 
 class Chosen:
@@ -55,9 +55,9 @@ class Chosen:
     def least_of_one(self, name: str, a: int, most: int) -> int:
         return min(a, 1)
 
-    def one_of(self, choices: Sequence[int]) -> None:
-        if sum(choices) != 1:
-            raise AssertionError("a choice without exactly one answer")
+    def shape(self, least: int, a: int, most: int) -> None:
+        if not least <= a <= most:
+            raise AssertionError(f"a shape of {a}, expected {least}..{most}")
 
 
 @dataclass(slots=True)
@@ -126,7 +126,7 @@ def _piece(picks: Picks, ask: Ask, piece: PieceAsk, way: Way, at: str) -> PieceS
     pairs = picks.pick(f"{at}pairs", 0, FAR_PEGS // 2) if piece.even else 0
     most = rows_most(piece, way)
     rest = picks.pick(f"{at}rows_rest", 0, most)
-    band = picks.pick(f"{at}rows_band", 0, most) if piece.band else 0
+    band = picks.pick(f"{at}rows_band", 1, most) if piece.band else 0
     total = rest + piece.bands * band
     plain = rest if piece.has_plain else 0
     stitches = picks.product(f"{at}stitches", pegs, total, FAR_PEGS * most * (1 + piece.bands))
@@ -146,7 +146,7 @@ def _piece(picks: Picks, ask: Ask, piece: PieceAsk, way: Way, at: str) -> PieceS
 
 def _whole(picks: Picks, ask: Ask, piece: PieceAsk, loom: LoomAsk, at: str) -> tuple[Any, ...]:
     """A ring or slider: pegs, and nothing bolted. A slider moves by two pegs at a time."""
-    if loom.build == "ring" or piece.flat:
+    if loom.build == "ring" or piece.flat or "pegs-on-loom" in ask.dropped:
         pegs = picks.pick(f"{at}pegs", 1, FAR_PEGS)
     else:
         low = 1 if loom.pegs_least % 2 else 2
@@ -161,15 +161,27 @@ def _frame(picks: Picks, ask: Ask, piece: PieceAsk, loom: LoomAsk, at: str) -> t
     sides = tuple(picks.pick(f"{at}side{i}", 0, max(FAR_BOARDS, h) if far else h) for i, h in enumerate(have))
     ends = tuple(picks.pick(f"{at}end{j}", 0, 1) for j in range(len(loom.ends)))
     if ends:
-        picks.one_of(ends)
+        picks.shape(1, sum(ends), 1)
     on_side = sum(sides)
+    picks.shape(1, on_side, boards_most(loom, far))
     along_most = sum(b.pegs * c for b, c in zip(loom.boards, sides, strict=True))
     if piece.flat:
         pegs = along = picks.pick(f"{at}pegs", 1, FAR_PEGS)
     else:
         along = picks.pick(f"{at}along", 1, FAR_PEGS // 2)
-        pegs = 2 * along + sum(2 * b.pegs * c for b, c in zip(loom.ends, ends, strict=True))
+        free = "pegs-on-loom" in ask.dropped
+        pegs = (
+            picks.pick(f"{at}pegs", 1, FAR_PEGS)
+            if free
+            else 2 * along + sum(2 * b.pegs * c for b, c in zip(loom.ends, ends, strict=True))
+        )
     return pegs, sides, ends, along, along_most, 2 * on_side + (2 if ends else 0)
+
+
+def boards_most(loom: LoomAsk, far: bool) -> int:
+    """The most boards on one side: one unless they may be joined, else all on hand (`far`: six at least)."""
+    have = sum(b.on_hand // 2 for b in loom.boards)
+    return 1 if not loom.joining else max(FAR_BOARDS, have) if far else have
 
 
 def rows_most(piece: PieceAsk, way: Way) -> int:

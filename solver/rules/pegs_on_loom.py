@@ -20,14 +20,11 @@ def _whole(piece: PieceSetup) -> Iterator[Gap]:
 
 
 def _frame(piece: PieceSetup) -> Iterator[Gap]:
-    """A side holds at least a board, one only unless boards may be joined; its ends sit at its last peg or anywhere."""
-    loom, on_side = piece.way.loom, sum(piece.sides)
+    """The pegs in work lie on the boards of the sides; the ends sit at their last peg, or anywhere."""
+    loom = piece.way.loom
     yield Gap(piece.along, piece.along_most, "pegs", "most")
     if not loom.ends_anywhere and not piece.ask.flat:
         yield Gap(piece.along_most, piece.along, "pegs", "ends")
-    yield Gap(1, on_side, "boards", "least")
-    if not loom.joining:
-        yield Gap(on_side, 1, "boards", "joining")
 
 
 RULE = Rule("pegs-on-loom", "the loom has that many pegs", gaps)
