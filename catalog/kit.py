@@ -61,11 +61,11 @@ class Board(Shape):
 
 
 class SetUpAs(Shape):
-    """How a frame stands now: the boards of one side, the end board, pegs in work along a side, the spacer setting."""
+    """How a frame stands now: the boards of one side, the end board, pegs in work along a side (all), the spacers."""
 
     sides: Annotated[tuple[Name, ...], Field(min_length=1, max_length=6)]
     ends: Name | None = None
-    pegs_per_side: Pegs
+    pegs_per_side: Pegs | None = None
     spacers: Annotated[Whole, Field(ge=0, le=8)] = 0
 
 

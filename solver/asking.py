@@ -176,7 +176,9 @@ def _stands(loom: Frame, boards: tuple[BoardAsk, ...], ends: tuple[BoardAsk, ...
     if now is None:
         return None
     end = next((j for j, b in enumerate(ends) if b.name == now.ends), None)
-    return Stands(tuple(now.sides.count(b.name) for b in boards), end, now.pegs_per_side, now.spacers)
+    sides = tuple(now.sides.count(b.name) for b in boards)
+    along = now.pegs_per_side or sum(c * b.pegs for c, b in zip(sides, boards, strict=True))
+    return Stands(sides, end, along, now.spacers)
 
 
 def _held(yarn: Yarn, strands: int) -> tuple[int | None, ...]:

@@ -720,7 +720,7 @@ def _boards_moved(loom: Loom, counts: Sequence[int], end: str) -> int:
     if loom.stands is None:
         return 0
     now = [loom.stands.sides.count(board.name) for board in loom.sides]
-    return 2 * sum(abs(a - b) for a, b in zip(counts, now, strict=True)) + (4 if end != loom.stands.end else 0)
+    return 2 * sum(abs(a - b) for a, b in zip(counts, now, strict=True)) + 2 * ((end != "") + (loom.stands.end != "")) * (end != loom.stands.end)
 
 
 def _end_moved(loom: Loom, per_side: int) -> int:
