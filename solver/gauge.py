@@ -7,23 +7,29 @@ posterior is closed: one small Cholesky over the swatched settings, then every o
 
 from collections.abc import Callable, Hashable, Mapping, Sequence
 from dataclasses import dataclass
-from fractions import Fraction
-from functools import lru_cache
 from itertools import groupby
-from math import exp, isqrt, log, sqrt
-from typing import TYPE_CHECKING, Any, NamedTuple
+from math import exp, sqrt
+from typing import TYPE_CHECKING, Any
 
-from catalog.figure import figure
 from catalog.kit import Kit
-from catalog.units import half_up
 from solver.chance import chance_within, likely_girth_um, peg_interval
 from solver.guess import Guess, Setting, fitted, whole
-from solver.seen import Sds, Seen, ln_ratio, pool, sds, swatches
+from solver.looplength import formula_loop_um, loop_noise, loop_ratio, loop_sds, loop_um
+from solver.seen import Sds, Seen, Told, ln_ratio, pool, sds, swatches
 
 if TYPE_CHECKING:
     import numpy as np
 
-__all__ = ["Gauge", "Learned", "Setting", "chance_within", "gauges", "likely_girth_um", "peg_interval"]
+__all__ = [
+    "Gauge",
+    "Learned",
+    "Setting",
+    "chance_within",
+    "formula_loop_um",
+    "gauges",
+    "likely_girth_um",
+    "peg_interval",
+]
 
 SHARED: tuple[tuple[str, Callable[[Setting], Hashable]], ...] = (
     ("loom", lambda s: s.loom),
@@ -46,14 +52,6 @@ class Gauge:
     height_ppm: int
     basis: str
     swatched: bool
-
-
-class Told(NamedTuple):
-    """What the model says of one setting: mean and variance of ln(true / guess), and whether a swatch taught it."""
-
-    mean: float
-    variance: float
-    taught: bool
 
 
 class Learned:
@@ -168,7 +166,7 @@ def gauges(kit: Kit, settings: Sequence[Setting], *, pooled: bool = False) -> di
             if v not in spread:
                 spread[v] = whole(1e6 * sqrt(v + piece))
         w, h, (w_ppm, h_ppm) = whole(width), whole(height), (spread[v] for v in variances)
-        yarn_um = _loop_um(w, h, own, loop)
+        yarn_um = loop_um(w, h, own, loop)
         found[setting] = Gauge(w, h, yarn_um, w_ppm, h_ppm, "measured" if own else basis, bool(own))
     return found
 
@@ -196,46 +194,6 @@ def learned(
         if weighed:
             ratio.append((setting, *pool(weighed)))
     return Learned(kit, sd, wide), Learned(kit, sd, high), Learned(kit, loop_sds(), ratio)
-
-
-@lru_cache(maxsize=1)
-def loop_sds() -> Sds:
-    """How the ratio of measured loop to formula loop is shared (own): "knitter" is what every peg loom shares."""
-    every, loom, yarn, stitch, own = (float(figure(f"loop_{n}")) for n in ("all", "loom", "yarn", "stitch", "setting"))
-    return Sds(every, loom, yarn, stitch, own, own)
-
-
-def loop_ratio(seen: Seen) -> float | None:
-    """ln(measured loop / the formula's loop at that swatch's own counts); None where it was not weighed."""
-    if seen.loop_um is None:
-        return None
-    return log(float(seen.loop_um) / sqrt(float(_ks() * seen.width_um * seen.height_um)))
-
-
-def loop_noise(seen: Seen) -> float:
-    """Noise of the ratio: the weighing, and half of each count's (the formula takes a square root of both)."""
-    return sqrt(seen.loop_noise**2 + (seen.width_noise**2 + seen.height_noise**2) / 4)
-
-
-@lru_cache(maxsize=1)
-def _ks() -> Fraction:
-    return figure("kw_dry") * figure("kc_dry")
-
-
-def formula_loop_um(width_um: int, height_um: int) -> int:
-    """Yarn in one stitch, √(Ks · width · height), rounded half up in whole numbers alone; Ks = 3.8 × 5.0 (Munden)."""
-    ks = _ks()
-    return (isqrt(4 * ks.numerator * width_um * height_um // ks.denominator) + 1) // 2
-
-
-def _loop_um(width_um: int, height_um: int, own: Sequence[Seen], ratio: Told) -> int:
-    """Weighed at this setting: the mean of that. Else the formula's, stretched by what other swatches weighed."""
-    weighed = [s.loop_um for s in own if s.loop_um is not None]
-    if weighed:
-        return half_up(sum(weighed, Fraction(0)) / len(weighed))
-    if not ratio.taught:
-        return formula_loop_um(width_um, height_um)
-    return whole(sqrt(float(_ks()) * width_um * height_um) * exp(ratio.mean))
 
 
 def _counted(own: Sequence[Seen]) -> tuple[float, float, tuple[float, float]]:

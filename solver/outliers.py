@@ -6,8 +6,9 @@ from typing import NamedTuple
 
 from catalog.figure import figure
 from catalog.kit import Kit
-from solver.gauge import Learned, loop_noise, loop_ratio, loop_sds
+from solver.gauge import Learned
 from solver.guess import Guess, Setting, whole
+from solver.looplength import loop_noise, loop_ratio, loop_sds
 from solver.seen import Sds, Seen, ln_ratio, sds, swatches
 
 

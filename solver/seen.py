@@ -49,6 +49,14 @@ class Seen(NamedTuple):
     place: int
 
 
+class Told(NamedTuple):
+    """What the model says of one setting: mean and variance of ln(true / guess), and whether a swatch taught it."""
+
+    mean: float
+    variance: float
+    taught: bool
+
+
 def setting_of(swatch: Swatch) -> Setting:
     """The setting that a swatch was knitted at."""
     return Setting(swatch.loom, swatch.spacers, swatch.yarn, swatch.strands, swatch.stitch)

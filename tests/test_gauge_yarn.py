@@ -5,7 +5,8 @@ from fractions import Fraction
 import pytest
 from gauge_kits import MOSS, OURS, kit, swatch
 
-from solver.gauge import formula_loop_um, gauges
+from solver.gauge import gauges
+from solver.looplength import formula_loop_um
 from solver.seen import measured_loop, unused_masses
 
 SAME_LOOM = OURS._replace(spacers=1)

@@ -9,8 +9,8 @@ from gauge_kits import OURS, kit
 from catalog.figure import figure
 from catalog.units import half_up
 from catalog.yarn import classes_at
-from solver.gauge import formula_loop_um
 from solver.guess import Guess, fitted, relaxed_um, whole
+from solver.looplength import formula_loop_um
 
 IN_UM = 25_400
 
