@@ -18,16 +18,19 @@ def figure(name: str) -> Fraction:
     return figures()[name].value
 
 
+@lru_cache(maxsize=256)
 def mm_um(name: str) -> int:
     """A figure given in millimetres, as whole µm."""
     return int(figure(name) * 1000)
 
 
+@lru_cache(maxsize=256)
 def inch_um(name: str) -> int:
     """A figure given in inches, as whole µm."""
     return int(figure(name) * 25_400)
 
 
+@lru_cache(maxsize=256)
 def ppm(name: str) -> int:
     """A figure that is a share, as whole millionths."""
     return int(figure(name) * 1_000_000)

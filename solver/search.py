@@ -16,7 +16,7 @@ from solver.reach import bound, pegs_in_reach, pegs_window
 from solver.rule import broken
 from solver.rules import RULES
 from solver.setup import Setup
-from solver.ties import lay_out, settle_ties
+from solver.ties import Layouts, lay_out, settle_ties
 
 
 @dataclass(slots=True)
@@ -125,4 +125,5 @@ def _plain_bound(ask: Ask, cell: Cell) -> int:
 def _laid_out(ask: Ask, options: Sequence[Option], top: int, deadline: float | None) -> list[Option]:
     """The options that can be among the `top`, each on its handiest boards; the rest as they are."""
     last = options[min(top, len(options)) - 1].score if options else 0
-    return [lay_out(ask, o, deadline) if o.score <= last else o for o in options]
+    known: Layouts = {}
+    return [lay_out(ask, o, known, deadline) if o.score <= last else o for o in options]

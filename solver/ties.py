@@ -3,6 +3,7 @@
 CP-SAT settles ties as it settles the score, goal by goal; where arithmetic shows that no tie exists it is not asked.
 """
 
+import re
 from collections.abc import Callable, Sequence
 from functools import partial
 
@@ -12,9 +13,11 @@ from solver.goals import boards, changes, idle, risk_cost, score
 from solver.option import Option, cell_gaps, option_of
 from solver.reach import band_window, pegs_window, rows_window
 from solver.rule import EngineError, Gap
-from solver.setup import Chosen, Num, Picks, Setup, set_up, yarn_of
+from solver.setup import Chosen, Num, Picks, Setup, boards_most, set_up, yarn_of
 
 Aim = tuple[Callable[[Picks, Setup], Num], int]  # something to make least, and a number it stays below
+Layouts = dict[tuple[tuple[str, int, int], ...], dict[str, int]]
+BOARDS = re.compile(r"\.(side|end|along)")  # the choices that are boards: see setup._frame
 PACKED = 1 << 45  # aims are packed into one goal as long as their spans multiply to less
 
 
@@ -29,15 +32,22 @@ def settle_ties(ask: Ask, option: Option, deadline: float | None) -> Option:
     return _settled(ask, option, aims, lambda draft, setup: [Gap(score(draft, setup), best)], deadline)
 
 
-def lay_out(ask: Ask, option: Option, deadline: float | None) -> Option:
-    """The same pegs and rows on the handiest boards: fewest changes, fewest boards, fewest idle pegs, first names."""
+def lay_out(ask: Ask, option: Option, known: Layouts, deadline: float | None) -> Option:
+    """The same pegs and rows on the handiest boards: fewest changes, fewest boards, fewest idle pegs, first names.
+
+    Boards depend on nothing but looms, spacers and pegs: `known` keeps each answer for the ways that share them.
+    """
     if not any(p.sides for p in option.setup.pieces):
         return option
-    aims: list[Aim] = [(changes, 4_000), (lambda _, s: boards(s), 256), (lambda _, s: idle(s), 4_096)]
-    for i, piece in enumerate(option.setup.pieces):
-        loom = piece.way.loom
-        aims += [(partial(_fewer, i, j), max(8, b.on_hand // 2 + 1)) for j, b in enumerate(loom.boards)]
-        aims.append((partial(_end, i), max(2, len(loom.ends) + 1)))
+    key = tuple((p.way.loom.name, p.way.spacers, p.pegs) for p in option.setup.pieces)
+    if key not in known:
+        laid = _handiest(ask, option, deadline)
+        known[key] = {name: value for name, value in laid.values.items() if BOARDS.search(name)}
+    return option_of(ask, option.cell, {**option.values, **known[key]})
+
+
+def _handiest(ask: Ask, option: Option, deadline: float | None) -> Option:
+    aims = _board_aims(ask, option)
     kept = [(p.pegs, p.rows_total, p.rows_band) for p in option.setup.pieces]
 
     def same(_: Picks, setup: Setup) -> list[Gap]:
@@ -52,6 +62,25 @@ def lay_out(ask: Ask, option: Option, deadline: float | None) -> Option:
     return _settled(ask, option, aims, same, deadline)
 
 
+def _board_aims(ask: Ask, option: Option) -> list[Aim]:
+    """Fewest changes, boards and idle pegs over all pieces, then for each piece the first names; tight spans."""
+    far = "boards-on-hand" in ask.dropped
+    looms = [p.way.loom for p in option.setup.pieces]
+    most = [boards_most(loom, far) if loom.boards else 0 for loom in looms]
+    stand = sum(sum(loom.stands.sides) for loom in looms if loom.stands)
+    longest = sum(m * max((b.pegs for b in loom.boards), default=0) for m, loom in zip(most, looms, strict=True))
+    aims: list[Aim] = [
+        (changes, 2 * (sum(most) + stand) + 6 * len(looms) + 1),
+        (lambda _, s: boards(s), 2 * sum(most) + 2 * len(looms) + 1),
+        (lambda _, s: idle(s), 2 * longest + 1),
+    ]
+    for i, loom in enumerate(looms):
+        here = [most[i] if far else min(most[i], b.on_hand // 2) for b in loom.boards]
+        aims += [(partial(_fewer, i, j, h), h + 1) for j, h in enumerate(here)]
+        aims.append((partial(_end, i), max(1, len(loom.ends))))
+    return aims
+
+
 def _equal(a: Num, b: int) -> list[Gap]:
     return [Gap(a, b), Gap(b, a)]
 
@@ -60,10 +89,9 @@ def _part(i: int, name: str) -> Callable[[Picks, Setup], Num]:
     return lambda _, setup: getattr(setup.pieces[i], name)
 
 
-def _fewer(i: int, j: int, _: Picks, setup: Setup) -> Num:
+def _fewer(i: int, j: int, most: int, _: Picks, setup: Setup) -> Num:
     """Falls as more boards of type j are used: the first names come first."""
-    board = setup.pieces[i].way.loom.boards[j]
-    return max(7, board.on_hand // 2) - setup.pieces[i].sides[j]
+    return most - setup.pieces[i].sides[j]
 
 
 def _end(i: int, _: Picks, setup: Setup) -> Num:
