@@ -1,0 +1,31 @@
+"""Where the kit is: the file that was asked for, else kit.toml here, else the one that the program carries."""
+
+import os
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from catalog.errors import InputError, Problem
+
+if TYPE_CHECKING:
+    from catalog.kit import Kit
+
+KIT_FILE = Path("kit.toml")
+
+
+def find_kit(option: Path | None) -> "tuple[Kit, str, Path | None]":
+    """The kit, its name in messages, and its file; None for the built-in kit. Raises InputError for a wrong kit."""
+    from catalog.kit import built_in_kit, load_kit
+
+    path = option or (KIT_FILE if os.path.lexists(KIT_FILE) else None)
+    if path is None:
+        return built_in_kit(), "the built-in kit", None
+    return load_kit(path), str(path), path
+
+
+def own_kit(option: Path | None) -> Path:
+    """The file that a swatch is written to. Raises InputError where there is none: the built-in kit is nobody's."""
+    path = option or KIT_FILE
+    if not os.path.lexists(path):
+        hint = "`pegwright kit new` writes a kit to start from; put your own looms and yarns into it"
+        raise InputError(str(path), Problem("", "found no such file, and the built-in kit takes no swatches", hint))
+    return path
