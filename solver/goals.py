@@ -37,8 +37,8 @@ def risk_um(ask: Ask, ways: Sequence[Way]) -> int:
 
 def risk_cost(ask: Ask, ways: Sequence[Way]) -> int:
     """The weighted risk in the whole units of Costs; the weighted risk is rounded half up to a µm first."""
-    weighted = ask.costs.risk * risk_um(ask, ways)
-    whole = (2 * weighted.numerator + weighted.denominator) // (2 * weighted.denominator)
+    weight, under = ask.costs.risk.numerator, ask.costs.risk.denominator
+    whole = (2 * weight * risk_um(ask, ways) + under) // (2 * under)
     return 10_000 * ask.costs.scale * whole
 
 

@@ -47,6 +47,8 @@ def _frame_pegs(loom: LoomAsk, piece: PieceAsk, far: bool) -> set[int]:
 def side_pegs(loom: LoomAsk, far: bool) -> set[int]:
     """The pegs that one side can have: one board, or boards end to end, two of each on hand (or any few)."""
     most = boards_most(loom, far)
+    if loom.joining and not far:
+        return _sums([(b.pegs, b.on_hand // 2) for b in loom.boards])
     sums = {(0, 0)}  # pegs and boards so far
     for board in loom.boards:
         here = most if far else min(most, board.on_hand // 2)
@@ -57,6 +59,14 @@ def side_pegs(loom: LoomAsk, far: bool) -> set[int]:
             if s + c * board.pegs <= FAR_PEGS
         }
     return {s for s, n in sums if n}
+
+
+def _sums(each: Sequence[tuple[int, int]]) -> set[int]:
+    """All sums but 0 of so many of each."""
+    sums = {0}
+    for size, most in each:
+        sums = {s + c * size for s in sums for c in range(most + 1) if s + c * size <= FAR_PEGS}
+    return sums - {0}
 
 
 def bound(ask: Ask, ways: Sequence[Way], pegs: Sequence[Sequence[int]]) -> int | None:

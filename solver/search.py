@@ -7,6 +7,7 @@ score, so when every unopened cell's bound is above the k-th score found, the li
 import time
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
+from typing import Any
 
 from solver.ask import Ask, Way
 from solver.engine import Undecided, least
@@ -55,11 +56,15 @@ def find(ask: Ask, top: int, *, all_pegs: bool = False, seconds: float | None = 
 def cells_of(ask: Ask, all_pegs: bool = False) -> list[Cell]:
     """The cells that arithmetic leaves open, lowest bound first."""
     reach: dict[tuple[str, int], tuple[int, ...]] = {}
+    bounds: dict[tuple[Any, ...], int | None] = {}  # yarns of one class share their guess, so their bound
     cells = []
     for way in ask.ways:
         ways = (way,) * len(ask.pieces)
         pegs = tuple(_reach(ask, way, i, reach) for i in range(len(ask.pieces)))
-        lowest = bound(ask, ways, pegs)
+        key = (way.loom.name, way.strands, way.width_um, way.height_um, way.loop_um, way.lofty_um)
+        if key not in bounds:
+            bounds[key] = bound(ask, ways, pegs)
+        lowest = bounds[key]
         if lowest is None:
             continue
         cell = Cell(ways, pegs, lowest + risk_cost(ask, ways))
