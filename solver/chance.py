@@ -54,7 +54,7 @@ def peg_interval(gauge: Spread, girth_um: int, tol_um: int, sure: float) -> tupl
     top = next((n for n in (floor(peak), ceil(peak)) if holds(n)), None)
     if top is None:
         return None
-    beyond = 2 * top
+    beyond = top
     while holds(beyond):
         beyond *= 2
     return (1 if holds(1) else _turn(lambda n: not holds(n), 1, top) + 1), _turn(holds, top, beyond)

@@ -61,11 +61,17 @@ def test_where_the_guess_was_fitted(loom: str, spacers: int, inside: bool) -> No
     assert fitted({each.name: each for each in kit().loom}[loom], spacers) is inside
 
 
-def test_a_gap_past_ten_millimetres_is_outside() -> None:
-    """8 mm of base gap is inside; the same frame at 10.5 mm is not."""
+@pytest.mark.parametrize(
+    ("changed", "inside"),
+    [
+        ({}, True), ({"base_gap_um": 10_000}, True), ({"base_gap_um": 10_001}, False), ({"base_gap_um": 1_999}, False),
+        ({"pitch_um": 13_001}, False), ({"pitch_um": 6_000}, True), ({"pitch_um": 5_999}, False),
+    ],
+)  # fmt: skip
+def test_the_edges_of_the_fitted_range(changed: dict[str, int], inside: bool) -> None:
+    """Pitch 6–13 mm and gap 2–10 mm, edges included: a slider of 8 mm gap, one measure changed at a time."""
     rake = {each.name: each for each in kit().loom}["long rake"]
-    assert fitted(rake, 0)
-    assert not fitted(rake.model_copy(update={"base_gap_um": 10_500}), 0)
+    assert fitted(rake.model_copy(update=changed), 0) is inside
 
 
 def test_loops_per_square_centimetre_of_a_published_examination() -> None:
