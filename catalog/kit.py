@@ -255,7 +255,7 @@ class Kit(Shape):
 def load_kit(path: Path, source: str = "") -> Kit:
     """The kit in a file. Raises InputError that names the file, key and line, what was found and what was expected."""
     tables = read_toml(path, source)
-    text = path.read_text(encoding="utf-8")
+    text = path.read_text(encoding="utf-8-sig")
     return kit_of(tables, source or str(path), text)
 
 

@@ -74,7 +74,7 @@ def read_toml(path: Path, source: str = "") -> dict[str, Any]:
     """The tables of a TOML file. Raises InputError for a folder, an unreadable file, a wrong encoding or wrong TOML."""
     source = source or str(path)
     try:
-        text = path.read_bytes().decode("utf-8")
+        text = path.read_bytes().decode("utf-8-sig")
         return tomllib.loads(text)
     except FileNotFoundError:
         raise InputError(

@@ -1,0 +1,215 @@
+"""The options that `find`, `check`, `sizes` and `sheet` share: the same words everywhere, read into a Wish."""
+
+import functools
+import inspect
+from collections.abc import Callable
+from dataclasses import dataclass
+from fractions import Fraction
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, Any
+
+import typer
+
+if TYPE_CHECKING:
+    from catalog.kit import Kit
+    from solver.wish import Wish
+
+WHAT, WHO, HOW, WITHIN, OUT = "The size", "The wearer", "Choices made for the solver", "Limits and prices", "Output"
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """What the shared options said: the kit and where it came from, the wish, and how to print."""
+
+    kit: "Kit"
+    source: str
+    path: Path | None
+    wish: "Wish"
+    json: bool
+    csv: bool
+    top: int
+    seconds: float | None
+
+
+def _text(panel: str, help_: str, metavar: str = "LEN", name: str | None = None) -> Any:
+    names = (name,) if name else ()
+    return Annotated[str | None, typer.Option(*names, metavar=metavar, help=help_, rich_help_panel=panel)]
+
+
+def _count(panel: str, help_: str, least: int, most: int) -> Any:
+    return Annotated[int | None, typer.Option(metavar="N", min=least, max=most, help=help_, rich_help_panel=panel)]
+
+
+ItemName = Annotated[str, typer.Argument(metavar="ITEM", help="What to make: `pegwright show items` lists them.")]
+SHARED: dict[str, tuple[Any, Any]] = {
+    "item": (ItemName, inspect.Parameter.empty),
+    "kit": (
+        Annotated[
+            Path | None,
+            typer.Option(metavar="FILE", help="The kit; else kit.toml here, or the built-in.", rich_help_panel=OUT),
+        ],
+        None,
+    ),
+    "around": (_text(WHAT, "Finished girth, no ease added."), None),
+    "body": (_text(WHAT, "Girth of the body; ease is added."), None),
+    "wide": (_text(WHAT, "Width of a flat panel."), None),
+    "long": (_text(WHAT, "Length; else the item's own."), None),
+    "fit": (_text(WHAT, "true, close or snug.", "FIT"), None),
+    "ease": (_text(WHAT, 'Ease by length instead of --fit, such as "-2 in".'), None),
+    "rib": (_text(WHAT, "1x1, 2x1, 2x2 or 3x1.", "RIB"), None),
+    "band": (_text(WHAT, 'Depth of the band: "2 in", or "1in..2in".', "LEN|LEN..LEN"), None),
+    "stitch": (_text(WHAT, "u-wrap or e-wrap.", "STITCH"), "u-wrap"),
+    "wearer": (_text(WHO, "Somebody in the kit.", "NAME"), None),
+    "size": (_text(WHO, "A body of the catalogue, such as adult-woman.", "NAME"), None),
+    "age": (_text(WHO, 'Age, such as "18 months" or "7 years".', "AGE"), None),
+    "sex": (_text(WHO, "female or male; else the mean of both.", "SEX"), None),
+    "loom": (_text(HOW, "Only this loom.", "NAME"), None),
+    "yarn": (_text(HOW, "Only this yarn.", "NAME"), None),
+    "pegs": (_count(HOW, "Only so many pegs.", 1, 400), None),
+    "spacers": (_count(HOW, "Only this spacer setting.", 0, 8), None),
+    "strands": (_count(HOW, "Only so many strands.", 1, 6), None),
+    "gauge": (_text(HOW, "all, or measured: only settings with a swatch.", "all|measured"), "all"),
+    "girth_within": (_text(WITHIN, "How far the girth may miss."), None),
+    "length_within": (_text(WITHIN, "How far the length may miss."), None),
+    "yarn_price": (_text(WITHIN, "Mm of miss that a metre of yarn is worth.", "MM_PER_M"), None),
+    "risk_weight": (_text(WITHIN, "Weight of the risk of an unsure gauge.", "W"), None),
+    "units": (_text(OUT, "Print lengths in in or cm; else as typed.", "in|cm"), None),
+    "top": (
+        Annotated[int, typer.Option(metavar="N", min=1, max=1000, help="Options shown.", rich_help_panel=OUT)], 5,
+    ),
+    "seconds": (
+        Annotated[
+            float | None,
+            typer.Option(metavar="S", min=0, help="Stop after so long; exit 3 if not proven.", rich_help_panel=OUT),
+        ],
+        None,
+    ),
+    "json": (Annotated[bool, typer.Option("--json", help="Print JSON.", rich_help_panel=OUT)], False),
+    "csv": (Annotated[bool, typer.Option("--csv", help="Print CSV.", rich_help_panel=OUT)], False),
+}  # fmt: skip
+
+
+def asking(command: Callable[..., None]) -> Callable[..., None]:
+    """Give a command the shared options; it is called with `asked` (an Asked) and its own options."""
+    own = [p for p in inspect.signature(command).parameters.values() if p.name != "asked"]
+    shared = [
+        inspect.Parameter(name, inspect.Parameter.KEYWORD_ONLY, default=default, annotation=annotation)
+        for name, (annotation, default) in SHARED.items()
+        if name not in {p.name for p in own}
+    ]
+    own = [p.replace(kind=inspect.Parameter.KEYWORD_ONLY) for p in own]
+
+    @functools.wraps(command)
+    def run(**given: Any) -> None:
+        mine = {p.name: given.pop(p.name) for p in own}
+        asked_with = {p.name: mine[p.name] for p in own if p.name in SHARED}
+        command(asked=asked_of({**given, **asked_with}), **mine)
+
+    parameters = [*shared[:1], *own, *shared[1:]]
+    told: Any = run  # typer reads both; functools.wraps would lead it to the bare command
+    told.__signature__ = inspect.Signature(parameters)
+    told.__annotations__ = {p.name: p.annotation for p in parameters}
+    del told.__wrapped__
+    return run
+
+
+def asked_of(given: dict[str, Any]) -> Asked:
+    """The shared options as an Asked. Raises InputError that names the option."""
+    from catalog.kitplace import find_kit
+
+    wish = wish_of(given)
+    kit, source, path = find_kit(given["kit"])
+    if path is None:
+        typer.echo("No kit.toml here: using the built-in kit (`pegwright kit new` writes one of your own).", err=True)
+    return Asked(
+        kit, source, path, wish, bool(given.get("json")), bool(given.get("csv")), given.get("top") or 5,
+        given.get("seconds"),
+    )  # fmt: skip
+
+
+def wish_of(given: dict[str, Any]) -> "Wish":
+    """The Wish in the shared options."""
+    from solver.ask import Pins
+    from solver.wish import Wish
+
+    words = ("around", "body", "wide", "long", "girth_within", "length_within")
+    lengths = {f"{w}_um": length_option(w, given.get(w)) for w in words}
+    return Wish(
+        given["item"],
+        **lengths,
+        wearer=given.get("wearer"),
+        size=given.get("size"),
+        age=given.get("age"),
+        sex=one_of("--sex", given.get("sex"), ("female", "male")),
+        fit=one_of("--fit", given.get("fit"), ("true", "close", "snug")),
+        ease_um=length_option("ease", given.get("ease"), least=-500_000),
+        rib=given.get("rib"),
+        band=band_option(given.get("band")),
+        stitch=one_of("--stitch", given.get("stitch"), ("u-wrap", "e-wrap")) or "u-wrap",
+        pins=Pins(*(given.get(name) for name in ("loom", "yarn", "pegs", "spacers", "strands"))),
+        measured_only=one_of("--gauge", given.get("gauge"), ("all", "measured")) == "measured",
+        yarn_price=number_option("--yarn-price", given.get("yarn_price")),
+        risk_weight=number_option("--risk-weight", given.get("risk_weight")),
+        unit=_unit(given),
+    )
+
+
+def _unit(given: dict[str, Any]) -> str:
+    """in or cm: as asked, else the unit of the first length typed."""
+    from catalog.units import unit_of
+
+    asked = one_of("--units", given.get("units"), ("in", "cm"))
+    words = ("around", "body", "wide", "long", "ease", "band", "girth_within", "length_within")
+    typed = [given[w] for w in words if given.get(w)]
+    return asked or (unit_of(typed[0].split("..")[-1]) if typed else "cm")
+
+
+def length_option(word: str, text: str | None, *, least: int = 1) -> int | None:
+    """An option's length in µm, up to 5 m. Raises InputError."""
+    from catalog.errors import InputError, Problem, shown
+    from catalog.units import UnitError, length_um
+
+    if text is None:
+        return None
+    try:
+        return length_um(text, least=least, most=5_000_000, example="-2 in" if word == "ease" else "21 in")
+    except UnitError as error:
+        option = "--" + word.replace("_", "-")
+        raise InputError(option, Problem("", f"found {shown(text)}, {error}", error.hint)) from None
+
+
+def band_option(text: str | None) -> tuple[int, int | None] | None:
+    """A depth, or a span "1in..2in" (a first end without a unit takes the second's)."""
+    from catalog.errors import bad_option
+    from catalog.units import UnitError, number
+
+    if text is None:
+        return None
+    low, dots, high = text.partition("..")
+    if not dots:
+        depth = length_option("band", text)
+        return None if depth is None else (depth, None)
+    try:
+        low = low if number(low)[1] else low + number(high)[1]
+    except UnitError:
+        raise bad_option("--band", text, 'a depth such as "2 in", or a span such as "1in..2in"') from None
+    ends = length_option("band", low, least=0), length_option("band", high)
+    if ends[0] is None or ends[1] is None or ends[0] > ends[1]:
+        raise bad_option("--band", text, "a span whose first depth is not the deeper one")
+    return ends[0], ends[1]
+
+
+def one_of(option: str, text: str | None, known: tuple[str, ...]) -> str | None:
+    """The text if it is one of `known`. Raises InputError with the nearest."""
+    from catalog.errors import bad_option, nearest
+
+    if text is not None and text not in known:
+        raise bad_option(option, text, "one of " + ", ".join(known), nearest(text, known))
+    return text
+
+
+def number_option(option: str, text: str | None) -> Fraction | None:
+    """A plain number from 0 to 100. Raises InputError."""
+    from solver.asking import fraction_of
+
+    return None if text is None else fraction_of(option, text)

@@ -1,0 +1,161 @@
+"""The ranked table of `find`, at 80 columns, with the ask as understood, notes and cautions below it; and its CSV."""
+
+import csv
+import io
+from collections.abc import Iterable, Iterator, Sequence
+from shutil import get_terminal_size
+from textwrap import wrap
+
+import typer
+
+from catalog.item import item
+from catalog.units import length_text, yarn_text
+from solver.plan import AskPlan, FindReport, OptionPlan, PiecePlan
+from solver.setting_up import spacers
+
+HEADS = (" #", "pegs", "rows", "girth × length", "off by", "yarn", "gauge", "fits")
+LEFT = {0, 5, 6}  # columns of words
+
+
+def um(mm: float) -> int:
+    """Whole µm of the mm of a report."""
+    return round(mm * 1000)
+
+
+def print_report(report: FindReport, unit: str) -> None:
+    """Print the table, then what was asked, the notes and the cautions."""
+    width = terminal_width()
+    lines = list(option_lines(report.options, unit, width))
+    if any(o.front for o in report.options):
+        lines.append("* nothing else is both a likelier fit and thriftier with yarn")
+    say(*lines, "")
+    say(*folded((*ask_lines(report.ask, unit), *proof(report)), width))
+    say(*notes_lines(report.notes, report.cautions, width))
+
+
+def terminal_width() -> int:
+    """Columns of the terminal, 80 where there is none, never under 40."""
+    return max(40, get_terminal_size((80, 24)).columns)
+
+
+def say(*lines: str) -> None:
+    """Print lines to stdout as they are."""
+    for line in lines:
+        typer.echo(line)
+
+
+def folded(lines: Iterable[str], width: int) -> Iterator[str]:
+    """Sentences folded to the width."""
+    for line in lines:
+        yield from wrap(line, width) or [""]
+
+
+def notes_lines(notes: Sequence[str], cautions: Sequence[str], width: int) -> Iterator[str]:
+    """Notes and cautions, each under its own mark, folded to the width."""
+    for mark, lines in (("note: ", notes), ("CAUTION: ", cautions)):
+        for line in lines:
+            yield from wrap(line, width, initial_indent=mark, subsequent_indent="  ")
+
+
+def proof(report: FindReport) -> Iterator[str]:
+    """What the list is worth."""
+    if report.complete:
+        yield "Proven: no setup of this kit scores better than the ones shown."
+
+
+def option_lines(options: Sequence[OptionPlan], unit: str, width: int) -> Iterator[str]:
+    """The ranked table: a line of figures for each option, and below it where and with what it is worked."""
+    cells = [HEADS, *(_cells(o, unit) for o in options)]
+    wide = [max(len(row[i]) for row in cells) for i in range(len(HEADS))]
+    for row, option in zip(cells, (None, *options), strict=True):
+        each = (c.ljust(w) if i in LEFT else c.rjust(w) for i, (c, w) in enumerate(zip(row, wide, strict=True)))
+        yield " ".join(each).rstrip()
+        if option:
+            yield from wrap(where(option), width, initial_indent=" " * 4, subsequent_indent=" " * 6)
+
+
+def _cells(o: OptionPlan, unit: str) -> tuple[str, ...]:
+    """The figures of one option: rows are plain + rib, misses girth then length."""
+    yarn = yarn_text(round(o.yarn_m * 1_000_000), unit) + (f", {balls(o.balls)}" if o.balls else "")
+    return (
+        f"{o.rank:>2}{'*' if o.front else ''}",
+        str(o.pegs),
+        f"{o.rows_plain} + {o.rows_band}" if o.rows_plain and o.rows_band else str(o.rows_total),
+        f"{_number(o.girth_mm, unit)} × {length_text(um(o.length_mm), unit)}",
+        f"{_signed(o.girth_miss_mm, unit)}, {_signed(o.length_miss_mm, unit)}",
+        yarn,
+        f"{o.gauge_basis} ±{o.gauge_spread_pct:.1f}%",
+        f"{100 * o.chance_of_fit:.0f}%",
+    )
+
+
+def where(o: OptionPlan) -> str:
+    """Loom, boards, spacers, yarn and strands in words, and the other pieces where there are some."""
+    parts = [o.loom + (f": {boards(o)}" if o.build == "boards" else ""), f"{o.yarn}, {strands(o.strands)}"]
+    parts += [f"{p.name}{_on(o, p)}: {p.pegs} pegs, {p.rows_total} rows" for p in o.pieces[1:]]
+    if o.pieces[0].copies > 1:
+        parts.append(f"{o.pieces[0].copies} of each")
+    return "; ".join(parts)
+
+
+def _on(o: OptionPlan, piece: PiecePlan) -> str:
+    return "" if piece.loom == o.loom else f" on {piece.loom}"
+
+
+def boards(o: OptionPlan) -> str:
+    """One side's boards, the end board, the spacers: "long + short a side, 36 pegs; ends end; 2 spacers"."""
+    ends = f", ends {o.end_board}" if o.end_board else ""
+    return f"{' + '.join(o.side_boards)} a side ({o.pegs_per_side} pegs in work){ends}, {spacers(o.spacers)}"
+
+
+def strands(count: int) -> str:
+    """A count of strands in words."""
+    return "1 strand" if count == 1 else f"{count} strands"
+
+
+def balls(count: int | None) -> str:
+    """A count of balls in words; nothing where the label is silent."""
+    return "" if count is None else "1 ball" if count == 1 else f"{count} balls"
+
+
+def _number(mm: float, unit: str) -> str:
+    return length_text(um(mm), unit).split()[0]
+
+
+def _signed(mm: float, unit: str) -> str:
+    text = _number(mm, unit)
+    return text if text.startswith("-") or float(text) == 0 else "+" + text
+
+
+def ask_lines(ask: AskPlan, unit: str) -> Iterator[str]:
+    """The ask as understood, in a sentence or two."""
+    yield (
+        f"Asked: {item(ask.item).title}, {length_text(um(ask.girth_mm), unit)} round and "
+        f"{length_text(um(ask.length_mm), unit)} long"
+        + (f" ({ask.rib} rib {_span(ask, unit)} deep)" if ask.band_mm else f", {ask.rib} rib" if ask.rib else "")
+        + f", {ask.stitch}."
+    )
+    if ask.body_mm is not None and ask.ease_mm is not None:
+        yield f"Body girth {length_text(um(ask.body_mm), unit)}, ease {length_text(um(ask.ease_mm), unit)}."
+
+
+def _span(ask: AskPlan, unit: str) -> str:
+    band = ask.band_mm
+    return f"{_number(band.least, unit)} to {length_text(um(band.most), unit)}" if band else ""
+
+
+def csv_text(report: FindReport) -> str:
+    """One line for each option: the plain values of the JSON under their own names, lists joined with " + "."""
+    out = io.StringIO()
+    names = [n for n in OptionPlan.model_fields if n not in ("pieces", "sections")]
+    writer = csv.writer(out, lineterminator="\n")
+    writer.writerow(names)
+    for option in report.options:
+        writer.writerow([_plain(getattr(option, name)) for name in names])
+    return out.getvalue()
+
+
+def _plain(value: object) -> object:
+    if isinstance(value, list | tuple):
+        return " + ".join(str(v) for v in value)
+    return "" if value is None else value

@@ -1,0 +1,14 @@
+"""The reports that publish a JSON schema, by the name of their command."""
+
+from collections.abc import Callable
+
+from pydantic import BaseModel
+
+
+def _find() -> type[BaseModel]:
+    from solver.plan import FindReport
+
+    return FindReport
+
+
+SCHEMAS: dict[str, Callable[[], type[BaseModel]]] = {"find": _find}
