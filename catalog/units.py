@@ -17,6 +17,11 @@ _NUMBER = re.compile(
     r"\s*(?P<whole>\d{1,12})\s+(?P<n>\d{1,6})\s*/\s*(?P<d>\d{1,6})|\s*(?P<n2>\d{1,6})\s*/\s*(?P<d2>\d{1,6})"
     r"|\s*(?P<plain>[+-]?(?:\d{1,18}(?:\.\d{0,18})?|\.\d{1,18}))(?![\d.])"
 )
+_KNOWN = {
+    "micrometer": ("mm", "cm", "m", "in", "inch", "ft", "yd"),
+    "milligram": ("g", "kg", "oz", "lb"),
+    "millitex": ("tex", "denier", "g/m"),
+}  # the units a hint offers
 _SIGNS = {'"': "in", "″": "in", "”": "in", "''": "in", "'": "ft", "′": "ft"}
 
 
@@ -46,8 +51,7 @@ def _factor(unit: str, to: str) -> Fraction | None:
     except pint.DimensionalityError:
         return None
     except Exception as error:  # pint raises many kinds for a unit text it cannot read
-        known = nearest(unit, ("mm", "cm", "m", "in", "inch", "yd", "ft", "g", "kg", "oz", "lb", "tex"))
-        raise UnitError(f'expected a unit that exists, not "{unit}"', known) from error
+        raise UnitError(f'expected a unit that exists, not "{unit}"', nearest(unit, _KNOWN.get(to, ()))) from error
 
 
 def half_up(value: Fraction | float | int) -> int:
