@@ -1,76 +1,163 @@
 """Items and kinds of section: recipes in data, read from items/*.toml and kinds/*.toml."""
 
+from collections.abc import Iterable, Iterator, Mapping
 from fractions import Fraction
 from functools import lru_cache
+from pathlib import Path
 from typing import Annotated, Any, Literal
 
-from pydantic import Field
+from pydantic import BeforeValidator, Field
+from pydantic_core import PydanticCustomError
 
-from catalog.errors import unknown_name
-from catalog.shapes import HERE, Body, Decimal, Name, Part, Shape, Whole, read_toml
+from catalog.body import Measure as BodyMeasure
+from catalog.errors import InputError, Problem, nearest, shown, unknown_name
+from catalog.kit import line_in
+from catalog.shapes import HERE, Body, Name, Part, Shape, Whole, load, read_toml
 from catalog.source import Exact, Sourced
 from catalog.units import half_up
 
-Measure = Literal["around", "body", "long"]
-Linear = dict[Measure, Decimal]  # a length as shares of what the ask says: {"around": 1/2}
+Measure = (
+    Literal[
+        "around",  # the finished girth wanted
+        "body",  # the body girth it comes from, or the finished one under --around
+        "long",  # the length asked for, or the item's own
+        "wide",  # the width of something flat
+        "band",  # the depth that its band should have
+        "diameter",  # the finished girth over pi
+    ]
+    | BodyMeasure  # a measure of the wearer
+)
+
+
+def _share(value: Any) -> Any:
+    """A plain number is geometry and stays whole or half; any other share is somebody's number and says whose."""
+    if isinstance(value, int | float) and not isinstance(value, bool):
+        exact = Fraction(str(value))
+        if exact not in (1, -1, Fraction(1, 2), Fraction(-1, 2)):
+            hint = f'{{ value = {value}, flag = "own", source = "…" }}'
+            raise PydanticCustomError(
+                "share", "expected 1, 0.5, -1 or -0.5, or a share with its flag and source", {"hint": hint}
+            )
+        return {"value": exact, "flag": "own", "source": "geometry"}
+    return value
+
+
+Share = Annotated[Sourced[Exact], BeforeValidator(_share)]
+Linear = Annotated[dict[Measure, Share], Field(min_length=1)]  # a length as shares of measures: {"around": 1/2}
 
 
 class Kind(Shape):
     """One kind of section and its arithmetic.
 
-    role: start, rows or end. pattern: K and P along the pegs, its length the repeat. set_up_rows: loops laid on every
-    peg before the first row. girths and extra: yarn that an end takes beyond its loops.
+    role: start, rows, opening (pegs set aside, to be picked up later) or end. pattern: K and P along the pegs, its
+    length the repeat. set_up_rows: loops laid on every peg before the first row; half_set_up: on half the pegs only.
+    short: short rows over half the pegs, down to a third of them and back. picks_up: begins on the two edges of an
+    opening. even: the pegs must pair. girths and extra: yarn that an end takes beyond its loops.
     """
 
     name: Name = ""
     title: str
-    role: Literal["start", "rows", "end"]
+    role: Literal["start", "rows", "opening", "end"]
     words: str
     rib: str | None = None
     pattern: Annotated[str, Field(pattern="^[KP]+$")] = "K"
     set_up_rows: Annotated[Whole, Field(ge=0, le=2)] = 0
+    half_set_up: bool = False
+    short: bool = False
     gathers: bool = False
+    picks_up: bool = False
     even: bool = False
     girths: Sourced[Whole] | None = None
     extra: Sourced[Part] | None = None
 
 
 class Section(Shape):
-    """A section of a piece: its kind ("rib" stands for the rib that the ask names) and where its rows come from."""
+    """A section of a piece: its kind and where its rows come from.
+
+    kind "rib" stands for the rib that the ask names (or for plain, where the item's rib may be left out). rows: "rest"
+    is what is left of the length, "band" the band's; `reach` gives the rows by a length instead. An opening `opens`
+    the piece that is picked up from it.
+    """
 
     kind: Name
     rows: Literal["rest", "band"] | None = None
+    reach: Linear | None = None
+    opens: Name | None = None
+
+
+class When(Shape):
+    """For which finished girths a piece belongs to the item: at least `from`, under `under`."""
+
+    from_um: Body = Field(default=0, alias="from")
+    under_um: Body | None = Field(default=None, alias="under")
+
+    def holds(self, around_um: int) -> bool:
+        """Whether an item of that finished girth has the piece."""
+        return self.from_um <= around_um and (self.under_um is None or around_um < self.under_um)
 
 
 class Piece(Shape):
-    """One piece of an item: its copies, its wanted girth and length, its sections in the order they are worked."""
+    """One piece of an item: its copies, its wanted girth and length, its sections in the order they are worked.
+
+    must_pass: the measure that has to go through it. edge: edge stitches beside the repeats of something flat.
+    """
 
     name: Name
     copies: Annotated[Whole, Field(ge=1, le=20)] = 1
+    when: When | None = None
     girth: Linear
     length: Linear
     bulk_limit: Sourced[Part] | None = None
+    must_pass: Linear | None = None
+    flat: bool = False
+    edge: Sourced[Whole] | None = None
     sections: Annotated[tuple[Section, ...], Field(min_length=1)]
+
+    @property
+    def forms(self) -> Iterator[Linear]:
+        """Every length that the piece is made to."""
+        yield self.girth
+        yield self.length
+        if self.must_pass:
+            yield self.must_pass
+        yield from (s.reach for s in self.sections if s.reach)
 
 
 class Depth(Shape):
-    """The length where none is asked: a share of the body girth, or a plain length."""
+    """The length where none is asked: a share of the body girth, a plain length, or `of` measures."""
 
     share: Sourced[Exact] | None = None
     plain: Sourced[Body] | None = None
+    of: Linear | None = None
 
 
 class Item(Shape):
-    """A recipe: which body girth, which eases, which pieces."""
+    """A recipe: which body girth, which eases, which pieces.
+
+    least: the wanted girth is raised to each of these, and may not be under it, where it comes from a body.
+    rib_optional: without --rib the rib sections are worked plain.
+    """
 
     name: Name = ""
     title: str
     body: Literal["head", "hand", "foot", "neck"] | None = None
     rib: str | None = None
+    rib_optional: bool = False
     default_fit: Literal["true", "close", "snug"] = "close"
     fits: dict[Literal["true", "close", "snug"], Sourced[Exact]] = Field(default_factory=dict)
+    least: tuple[Linear, ...] = ()
     long: Depth | None = None
     piece: Annotated[tuple[Piece, ...], Field(min_length=1)]
+
+    @property
+    def takes_long(self) -> bool:
+        """Whether a length can be asked for: that of a ball follows from its girth."""
+        return any("long" in form for p in self.piece for form in p.forms)
+
+    @property
+    def flat(self) -> bool:
+        """Whether it is worked to and fro, so that its girth is a width."""
+        return self.piece[0].flat
 
 
 @lru_cache(maxsize=1)
@@ -81,19 +168,69 @@ def kinds() -> dict[str, Kind]:
     }
 
 
-@lru_cache(maxsize=1)
-def item_names() -> tuple[str, ...]:
+@lru_cache(maxsize=8)
+def item_files(folder: Path | None = None) -> dict[str, Path]:
+    """The file of every item by name, in order: the catalogue's and those of a folder of one's own."""
+    folders = [HERE / "items", *([folder] if folder else [])]
+    return dict(sorted((p.stem, p) for each in folders for p in each.glob("*.toml")))
+
+
+def item_names(folder: Path | None = None) -> tuple[str, ...]:
     """The names of all items, in order."""
-    return tuple(sorted(p.stem for p in (HERE / "items").glob("*.toml")))
+    return tuple(item_files(folder))
 
 
 @lru_cache(maxsize=32)
-def item(name: str) -> Item:
-    """The recipe of one item. Raises InputError with the nearest name that exists."""
-    if name not in item_names():
-        raise unknown_name("ITEM", "item", name, item_names())
-    tables: dict[str, Any] = read_toml(HERE / "items" / f"{name}.toml")
-    return Item.model_validate({**tables, "name": name})
+def item(name: str, folder: Path | None = None) -> Item:
+    """The recipe of one item, from the catalogue or a folder of further recipes.
+
+    Raises InputError with the nearest name that exists, or with the file and key that are wrong.
+    """
+    files = item_files(folder)
+    if name not in files:
+        raise unknown_name("ITEM", "item", name, files)
+    path = files[name]
+    text = path.read_text(encoding="utf-8") if path.is_file() else ""
+    tables = {**read_toml(path), "name": name}
+    recipe = load(Item, tables, path.name, lambda at: line_in(text, at))
+    wrong = [Problem(key, words, hint) for key, words, hint in _misfits(recipe)]
+    if wrong:
+        raise InputError(path.name, *wrong)
+    return recipe
+
+
+def _misfits(recipe: Item) -> Iterator[tuple[str, str, str]]:
+    """What no single key can know: kinds and pieces that do not exist, rows that are missing or given twice."""
+    if recipe.body and recipe.default_fit not in recipe.fits:
+        yield "fits", f"found no {recipe.default_fit}, expected the ease of the default fit", ""
+    names = [p.name for p in recipe.piece]
+    for i, piece in enumerate(recipe.piece, 1):
+        rest = sum(s.rows == "rest" for s in piece.sections)
+        if rest != 1:
+            yield f"piece[{i}].sections", f'found {rest} sections with rows = "rest", expected one', ""
+        for j, section in enumerate(piece.sections, 1):
+            for words, hint in _misfit(recipe, section, names):
+                yield f"piece[{i}].sections[{j}]", words, hint
+
+
+def _misfit(recipe: Item, section: Section, pieces: Iterable[str]) -> Iterator[tuple[str, str]]:
+    if section.kind == "rib":
+        if not (recipe.rib or recipe.rib_optional):
+            yield "found a rib, expected rib = … or rib_optional = true for the item", 'rib = "1x1"'
+        kind = kinds()["plain"]
+    elif section.kind in kinds():
+        kind = kinds()[section.kind]
+    else:
+        yield f"found kind {shown(section.kind)}, which does not exist", nearest(section.kind, [*kinds(), "rib"])
+        return
+    given = (section.rows is not None) + (section.reach is not None)
+    expected = int(kind.role == "rows" and not kind.short)
+    if given != expected:
+        yield f"found {given} of rows and reach, expected {expected} for {kind.title}", ""
+    if (section.opens is not None) != (kind.role == "opening"):
+        yield "found opens on no opening or an opening without it, expected both or neither", ""
+    if section.opens is not None and section.opens not in pieces:
+        yield f"found piece {shown(section.opens)}, which does not exist", nearest(section.opens, pieces)
 
 
 def rib_kind(rib: str) -> Kind:
@@ -104,6 +241,6 @@ def rib_kind(rib: str) -> Kind:
     return known[rib]
 
 
-def linear_um(form: Linear, values: dict[str, int]) -> int:
+def linear_um(form: Mapping[Measure, Sourced[Fraction]], values: Mapping[Measure, int]) -> int:
     """The whole µm of a linear form, rounded half up."""
-    return half_up(sum((Fraction(share) * values[name] for name, share in form.items()), Fraction(0)))
+    return half_up(sum((share.value * values[name] for name, share in form.items()), Fraction(0)))

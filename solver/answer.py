@@ -44,7 +44,7 @@ def answer(
 
 def cautions(kit: Kit, wish: Wish, ask: Ask) -> list[str]:
     """The cautions that apply to the item, its kinds of section and its wearer, each with its source."""
-    recipe = item(wish.item)
+    recipe = item(wish.item, wish.recipes)
     girth = girth_of(kit, recipe, wish)
     head = (girth.body_um or girth.around_um) if recipe.body == "head" else None
     kinds = {s.kind for p in ask.pieces for s in p.sections}

@@ -93,9 +93,11 @@ class Band:
 
 @dataclass(frozen=True, slots=True)
 class SectionAsk:
-    """A section: its kind, its role (start, rows, end), where its rows come from, its own yarn.
+    """A section: its kind, its role (start, rows, opening, end), where its rows come from, its own yarn.
 
-    rows: "rest" (what is left), "band", or None (no rows). The yarn of an end is `girths` × girth + `extra_um`.
+    rows: "rest" (what is left), "band", "reach" (what reaches `reach_um`), or None (no rows of all pegs). The yarn of
+    an end is `girths` × girth + `extra_um`. short: short rows over half the pegs; half_set_up: loops on half the pegs
+    before them. opens: the place in the ask of the piece that is picked up from this opening.
     """
 
     kind: str
@@ -105,11 +107,19 @@ class SectionAsk:
     set_up_rows: int
     girths: int
     extra_um: int
+    reach_um: int | None = None
+    short: bool = False
+    half_set_up: bool = False
+    opens: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class PieceAsk:
-    """One piece: its wanted girth and length, how far either may miss, and what its sections demand of the pegs."""
+    """One piece: its wanted girth and length, how far either may miss, and what its sections demand of the pegs.
+
+    girth_least_um: what the girth may not be under, whatever its tolerance. picked_up: begins on the two edges of an
+    opening, so its pegs pair.
+    """
 
     name: str
     copies: int
@@ -125,6 +135,13 @@ class PieceAsk:
     flat: bool
     bulk_limit_um: int | None
     must_pass_um: int | None
+    girth_least_um: int = 0
+    picked_up: bool = False
+
+    @property
+    def girth_low_um(self) -> int:
+        """The least girth that is near enough."""
+        return max(self.girth_um - self.girth_tol_um, self.girth_least_um)
 
     @property
     def bands(self) -> int:
@@ -137,9 +154,29 @@ class PieceAsk:
         return any(s.kind == "plain" for s in self.sections)
 
     @property
+    def rest_plain(self) -> bool:
+        """Whether the rows that are left to choose are plain."""
+        return any(s.kind == "plain" and s.rows == "rest" for s in self.sections)
+
+    @property
+    def reaches(self) -> bool:
+        """Whether the rows of some section are given by a length."""
+        return any(s.rows == "reach" for s in self.sections)
+
+    @property
     def cast_ons(self) -> int:
         """Rows of loops laid before the first row, over all sections."""
         return sum(s.set_up_rows for s in self.sections)
+
+    @property
+    def shorts(self) -> int:
+        """How many sections are short rows over half the pegs."""
+        return sum(s.short for s in self.sections)
+
+    @property
+    def half_set_ups(self) -> int:
+        """How often loops are laid on half the pegs only."""
+        return sum(s.half_set_up for s in self.sections)
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,13 +6,14 @@ from math import sqrt
 
 from catalog.errors import InputError, Problem, bad_option, shown, unknown_name
 from catalog.figure import inch_um, mm_um, ppm
-from catalog.item import Item, Kind, Piece, Section, item, kinds, linear_um, rib_kind
+from catalog.item import Item, Kind, Linear, Piece, Section, item, kinds, linear_um, rib_kind
 from catalog.kit import Frame, Kit, Loom, Slider, Yarn
-from catalog.units import half_up, share
+from catalog.units import half_up, length_text, share
 from catalog.yarn import density_mg_cm3, lofty_um, pressed_um, tex_mtex, wraps_per_inch
 from solver.ask import FAR_SPACERS, Ask, Band, BoardAsk, Costs, LoomAsk, PieceAsk, SectionAsk, Stands, Way
 from solver.gauge import Setting, gauges
 from solver.girth import Girth, girth_of
+from solver.measures import Measures, measures, set_around
 from solver.wish import Wish
 
 STRANDS = (1, 2)  # searched unless the ask pins another count
@@ -23,20 +24,20 @@ def ask_of(kit: Kit, wish: Wish, dropped: frozenset[str] = frozenset()) -> Ask:
 
     Raises InputError for a wish that names what does not exist or leaves out what is needed.
     """
-    recipe = item(wish.item)
+    recipe = item(wish.item, wish.recipes)
     _check_pins(kit, wish)
     girth = girth_of(kit, recipe, wish)
     rib = _rib(recipe, wish)
-    long_um = _long(recipe, wish, girth)
-    pieces = tuple(_piece(p, wish, girth, long_um, rib) for p in recipe.piece)
+    pieces, known = _pieces(recipe, wish, girth, rib)
     ways, notes = _ways(kit, wish, dropped)
     weights = kit.weights
     price = weights.yarn_price if wish.yarn_price is None else wish.yarn_price
     risk = weights.risk if wish.risk_weight is None else wish.risk_weight
+    ease = None if girth.body_um is None else known.um["around"] - girth.body_um
     return Ask(
         wish.item, pieces, ways, wish.pins, Costs.of(weights.girth, weights.length, weights.band, price, risk),
-        wish.measured_only, rib.rib if rib else None, wish.stitch, girth.ease_um, girth.body_um, price, dropped,
-        (*girth.notes, *notes),
+        wish.measured_only, rib.rib if rib else None, wish.stitch, ease, girth.body_um, price, dropped,
+        (*girth.notes, *known.notes, *notes),
     )  # fmt: skip
 
 
@@ -53,51 +54,102 @@ def _check_pins(kit: Kit, wish: Wish) -> None:
 
 
 def _rib(recipe: Item, wish: Wish) -> Kind | None:
-    """The kind of rib that the bands are worked in; None for an item without one."""
-    if wish.rib and not recipe.rib:
+    """The kind of rib that the bands are worked in; None for an item without one, or with one that is left out."""
+    if wish.rib and not (recipe.rib or recipe.rib_optional):
         raise bad_option("--rib", wish.rib, f"no rib: {recipe.name} has no ribbed part")
-    return rib_kind(wish.rib or recipe.rib) if recipe.rib else None
+    chosen = wish.rib or recipe.rib
+    return rib_kind(chosen) if chosen else None
 
 
-def _long(recipe: Item, wish: Wish, girth: Girth) -> int:
-    """The length asked for, or the item's own."""
-    if wish.long_um is not None:
-        return wish.long_um
+def _pieces(recipe: Item, wish: Wish, girth: Girth, rib: Kind | None) -> tuple[tuple[PieceAsk, ...], Measures]:
+    """The pieces of an item at the size that is wanted, and the measures that they are made to."""
+    every = [form for p in recipe.piece for form in p.forms]
+    long = recipe.long.of if recipe.long and recipe.long.of and wish.long_um is None else None
+    least = recipe.least if girth.body_um is not None else ()
+    known = measures(recipe, wish, girth, [*every, *least, *([long] if long else [])])
+    lowest = _raise(recipe, wish, known, [form for form in least if known.known(form)])
+    around = known.um["around"]
+    chosen = [p for p in recipe.piece if p.when is None or p.when.holds(around)]
+    if not chosen:
+        raise bad_option("--around", length_text(around, wish.unit), f"a girth that {recipe.name} has a recipe for")
+    if any("band" in form for form in (*every, *([long] if long else []))):
+        known.um["band"] = _band(wish, around).prefer_um
+    _long(recipe, wish, known)
+    names = [p.name for p in chosen]
+    return tuple(_piece(recipe, p, wish, known, rib, lowest, names) for p in chosen), known
+
+
+def _raise(recipe: Item, wish: Wish, known: Measures, least: list[Linear]) -> int:
+    """Raise the wanted girth to what the recipe asks at least; the least girth, 0 for none."""
+    lowest = max((linear_um(form, known.um) for form in least), default=0)
+    if wish.ease_um is not None and lowest > known.um["around"]:
+        return 0  # an ease that is asked for is meant
+    if lowest > known.um["around"]:
+        set_around(known, lowest)
+        known.notes.append(
+            f"girth raised to {length_text(lowest, wish.unit)}: the {recipe.name} is no tighter than that"
+        )
+    return lowest
+
+
+def _long(recipe: Item, wish: Wish, known: Measures) -> None:
+    """Note the length asked for, or the item's own."""
+    if not recipe.takes_long:
+        if wish.long_um is not None:
+            raise bad_option("--long", "a length", f"none: the length of a {recipe.name} follows from its girth")
+        return
     own = recipe.long
-    if own and own.share:
-        base = girth.around_um if girth.body_um is None else girth.body_um
-        return half_up(own.share.value * base)
-    if own and own.plain:
-        return own.plain.value
-    raise InputError("--long", Problem("", f"found nothing, expected the length of the {recipe.name}", '--long "8 in"'))
+    if wish.long_um is not None:
+        known.um["long"] = wish.long_um
+    elif own and own.share:
+        known.um["long"] = half_up(own.share.value * known.um["body"])
+    elif own and own.plain:
+        known.um["long"] = own.plain.value
+    elif own and own.of:
+        known.um["long"] = linear_um(own.of, known.needed(own.of, recipe))
 
 
-def _piece(piece: Piece, wish: Wish, girth: Girth, long_um: int, rib: Kind | None) -> PieceAsk:
-    values = {"around": girth.around_um, "body": girth.body_um or girth.around_um, "long": long_um}
-    wide, tall = linear_um(piece.girth, values), linear_um(piece.length, values)
-    sections = tuple(_section(s, rib) for s in piece.sections)
+def _piece(
+    recipe: Item, piece: Piece, wish: Wish, known: Measures, rib: Kind | None, least_um: int, names: list[str]
+) -> PieceAsk:
+    """One piece; the limits that the ask sets are those of the main piece, the others keep the usual ones."""
+    main = piece.name == names[0]
+    wide, tall = (linear_um(form, known.needed(form, recipe)) for form in (piece.girth, piece.length))
+    if tall <= 0:
+        found = length_text(known.um.get("long", 0), wish.unit)
+        raise bad_option("--long", found, f"more: the {piece.name} would have no rows at that length")
+    sections = tuple(_section(s, recipe, known, rib, names) for s in piece.sections)
     used = [kinds()[s.kind] for s in sections]
-    repeats = {len(k.pattern) for k in used}
     has_band = any(s.rows == "band" for s in sections)
+    gathers = piece.bulk_limit and any(k.gathers for k in used)
+    passes = piece.must_pass if piece.must_pass and known.known(piece.must_pass) else None
     return PieceAsk(
         piece.name, piece.copies, sections, wide, tall,
-        girth_tol_um=_tolerance(wish.girth_within_um, wide, "girth"),
-        length_tol_um=_tolerance(wish.length_within_um, tall, "length"),
+        girth_tol_um=_tolerance(wish.girth_within_um if main else None, wide, "girth"),
+        length_tol_um=_tolerance(wish.length_within_um if main else None, tall, "length"),
         band=_band(wish, wide) if has_band else None,
-        repeat=max(repeats),
-        edge=0,
+        repeat=max(len(k.pattern) for k in used),
+        edge=piece.edge.value if piece.edge else 0,
         even=any(k.even for k in used),
-        flat=False,
-        bulk_limit_um=piece.bulk_limit.value if piece.bulk_limit else None,
-        must_pass_um=None,
+        flat=piece.flat,
+        bulk_limit_um=piece.bulk_limit.value if piece.bulk_limit and gathers else None,
+        must_pass_um=linear_um(passes, known.um) if passes else None,
+        girth_least_um=least_um if main else 0,
+        picked_up=any(k.picks_up for k in used),
     )  # fmt: skip
 
 
-def _section(section: Section, rib: Kind | None) -> SectionAsk:
-    kind = rib if section.kind == "rib" and rib else kinds()[section.kind]
+def _section(section: Section, recipe: Item, known: Measures, rib: Kind | None, names: list[str]) -> SectionAsk:
+    name = section.kind
+    kind = (rib or kinds()["plain"]) if name == "rib" else kinds()[name]
     girths = kind.girths.value if kind.girths else 0
     extra = kind.extra.value if kind.extra else 0
-    return SectionAsk(kind.name, kind.role, section.rows, len(kind.pattern), kind.set_up_rows, girths, extra)
+    reach = linear_um(section.reach, known.needed(section.reach, recipe)) if section.reach else None
+    opens = names.index(section.opens) if section.opens in names else None
+    return SectionAsk(
+        kind.name, kind.role, "reach" if section.reach else section.rows, len(kind.pattern), kind.set_up_rows, girths,
+        extra, reach, kind.short, kind.half_set_up, opens,
+    )  # fmt: skip
 
 
 def _tolerance(asked: int | None, size: int, what: str) -> int:

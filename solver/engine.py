@@ -49,6 +49,13 @@ class Draft:
         self.model.add(a >= result)
         return result
 
+    def looked_up(self, name: str, table: Sequence[int], a: Num) -> Num:
+        place = self.model.new_int_var(0, len(table) - 1, f"{name}_at")
+        self.model.add(place == a)
+        result = self.model.new_int_var(min(table), max(table), name)
+        self.model.add_element(place, table, result)
+        return result
+
     def shape(self, least: int, a: Num, most: int) -> None:
         self.model.add_linear_constraint(a, least, most)
 

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from fractions import Fraction
 
-from catalog.body import Measure, age_months, body
+from catalog.body import Body, Measure, age_months, body
 from catalog.bodyage import size_months
 from catalog.errors import InputError, Problem, bad_option, unknown_name
 from catalog.item import Item
@@ -16,13 +16,17 @@ ADULT_MONTHS = 216
 
 @dataclass(frozen=True, slots=True)
 class Girth:
-    """The finished girth wanted, the body girth it comes from (None under --around), the ease, who wears it."""
+    """The finished girth wanted, the body girth it comes from (None under --around), the ease, who wears it.
+
+    Of something flat the girth is its width.
+    """
 
     around_um: int
     body_um: int | None
     ease_um: int | None
     months: Fraction | None
     notes: tuple[str, ...] = ()
+    wearer: Wearer | None = None
 
     @property
     def adult(self) -> bool:
@@ -31,11 +35,18 @@ class Girth:
 
 
 def girth_of(kit: Kit, recipe: Item, wish: Wish) -> Girth:
-    """The girth wanted. Raises InputError unless exactly one of --around, --body, --wearer, --size, --age is given."""
+    """The girth wanted. Raises InputError unless exactly one of --around, --body, --wearer, --size, --age is given.
+
+    Something flat takes --wide, and none of them but an --age, for its cautions.
+    """
     given = {"--around": wish.around_um, "--body": wish.body_um, "--wearer": wish.wearer, "--size": wish.size}
     sources = [name for name, value in given.items() if value is not None]
     if wish.age is not None and not sources:
         sources = ["--age"]
+    if recipe.flat:
+        return _flat(recipe, wish, sources)
+    if wish.wide_um is not None:
+        raise bad_option("--wide", "a width", f"--around or a body: {recipe.name} is worked in the round")
     if len(sources) != 1:
         expected = 'expected one of --around "21 in", --body "22 in", --wearer NAME, --size NAME, --age "18 months"'
         raise InputError(" and ".join(sources) or "--around", Problem("", f"found {_many(sources)}, {expected}"))
@@ -47,6 +58,17 @@ def girth_of(kit: Kit, recipe: Item, wish: Wish) -> Girth:
             )
         return Girth(wish.around_um, None, None, months)
     return _with_ease(kit, recipe, wish, months)
+
+
+def _flat(recipe: Item, wish: Wish, sources: list[str]) -> Girth:
+    if wish.wide_um is None or sources not in ([], ["--age"]):
+        found = " and ".join(sources) if sources else "nothing"
+        raise InputError(
+            "--wide", Problem("", f"found {found}, expected the width of the {recipe.name}", '--wide "20 in"')
+        )
+    if wish.fit or wish.ease_um is not None:
+        raise bad_option("--wide", "--fit or --ease beside it", "neither: --wide is the finished width")
+    return Girth(wish.wide_um, None, None, age_months(wish.age) if wish.age else None)
 
 
 def _many(sources: list[str]) -> str:
@@ -63,7 +85,7 @@ def _with_ease(kit: Kit, recipe: Item, wish: Wish, months: Fraction | None) -> G
         months = size_months(wish.size)
     size, notes = _body(recipe.body, wish, wearer, months)
     ease, assumed = _ease(recipe, wish, wearer, size)
-    return Girth(size + ease, size, ease, months, (*notes, *assumed))
+    return Girth(size + ease, size, ease, months, (*notes, *assumed), wearer)
 
 
 def _wearer(kit: Kit, name: str) -> Wearer:
@@ -86,9 +108,15 @@ def _body(measure: Measure, wish: Wish, wearer: Wearer | None, months: Fraction 
         )
     sex = wish.sex or (wearer.sex if wearer else None)
     found = body(measure, age_months=None if wish.size else months, size=wish.size, sex=sex)
+    return found.um, (table_note(found, wish, wearer),)
+
+
+def table_note(found: Body, wish: Wish, wearer: Wearer | None) -> str:
+    """What is to be said of a measure that comes from the tables."""
     who = wish.size or wish.age or (f"{wearer.name}, {wearer.age}" if wearer else "")
-    note = f"{measure} of {who} taken as {found.um / 10_000:.1f} cm, sd {found.sd_um / 10_000:.1f} ({found.source})"
-    return found.um, (note + (f": {found.note}" if found.note else ""),)
+    size, spread = f"{found.um / 10_000:.1f} cm", f"sd {found.sd_um / 10_000:.1f}"
+    note = f"{found.measure.replace('_', ' ')} of {who} taken as {size}, {spread} ({found.source})"
+    return note + (f": {found.note}" if found.note else "")
 
 
 def _ease(recipe: Item, wish: Wish, wearer: Wearer | None, size_um: int) -> tuple[int, tuple[str, ...]]:

@@ -11,12 +11,13 @@ from pydantic import BaseModel, ConfigDict, Field
 
 from catalog.figure import figure, ppm
 from catalog.units import half_up, share
-from solver.ask import Ask, Band, SectionAsk, Way
+from solver.ask import Ask, Band, Way
 from solver.chance import chance_within, likely_girth_um
 from solver.goals import risk_um
 from solver.option import Option, end_name
 from solver.setting_up import changes_in_words
-from solver.setup import PieceSetup, yarn_of
+from solver.setup import PieceSetup, Setup, yarn_of
+from solver.worked import Worked, worked
 
 Mm = Annotated[float, Field(description="millimetres")]
 
@@ -241,8 +242,7 @@ def _relaxed(piece: PieceSetup) -> float | None:
 
 
 def _yarn(piece: PieceSetup, *, margin: bool) -> int:
-    yarn = yarn_of(piece.ask, piece.way, margin=margin)
-    return int(yarn.per_stitch * piece.stitches + yarn.per_peg * piece.pegs + yarn.fixed)
+    return yarn_of(piece.ask, piece.way, margin=margin).um(piece.pegs, piece.rows_total)
 
 
 def _piece_plan(option: Option, i: int) -> PiecePlan:
@@ -265,21 +265,18 @@ def _piece_plan(option: Option, i: int) -> PiecePlan:
         end_board=next(iter(end_name(option.setup, i)), None),
         pegs_per_side=piece.along if frame else None,
         pegs_per_end=ends if frame else None,
-        sections=section_plans(piece),
+        sections=section_plans(option.setup, i),
     )
 
 
-def section_plans(piece: PieceSetup) -> list[SectionPlan]:
-    """The sections of one copy: rows and stitches, and the yarn of each without the two tails."""
-    rest = piece.rows_total - piece.ask.bands * (piece.rows_band if piece.ask.band else 0)
-    return [
-        _section_plan(piece, s, {"rest": rest, "band": piece.rows_band, None: 0}[s.rows]) for s in piece.ask.sections
-    ]
+def section_plans(setup: Setup, i: int) -> list[SectionPlan]:
+    """The sections of one copy of a piece: rows and stitches, and the yarn of each without the two tails."""
+    return [_section_plan(setup.pieces[i], section) for section in worked(setup, i)]
 
 
-def _section_plan(piece: PieceSetup, section: SectionAsk, rows: int) -> SectionPlan:
-    way, pegs, more = piece.way, piece.pegs, 1_000_000 + ppm("margin")
-    loops = (rows + section.set_up_rows) * pegs * share(way.loop_um, more)
-    beyond = share(way.width_um, section.girths * more) * pegs + share(section.extra_um, more)
+def _section_plan(piece: PieceSetup, section: Worked) -> SectionPlan:
+    way, ask, more = piece.way, section.ask, 1_000_000 + ppm("margin")
+    loops = (section.stitches + section.set_up_loops) * share(way.loop_um, more)
+    beyond = share(way.width_um, ask.girths * more) * section.pegs + share(ask.extra_um, more)
     yarn = way.strands * (loops + beyond)
-    return SectionPlan(kind=section.kind, rows=rows, pegs=pegs, stitches=rows * pegs, yarn_mm=mm(yarn))
+    return SectionPlan(kind=ask.kind, rows=section.rows, pegs=section.pegs, stitches=section.stitches, yarn_mm=mm(yarn))

@@ -8,7 +8,7 @@ from collections.abc import Sequence
 
 from catalog.figure import figure
 from solver.ask import FAR_PEGS, Ask, LoomAsk, PieceAsk, Way
-from solver.setup import boards_most, rows_most, yarn_of
+from solver.setup import boards_most, rows_most, rows_reached, yarn_of
 
 
 def pegs_in_reach(
@@ -19,6 +19,8 @@ def pegs_in_reach(
     if piece.repeat > 1 and "whole-repeats" not in dropped:
         pegs = {n for n in pegs if (n - piece.edge) % piece.repeat == 0 and n >= piece.edge}
     if piece.even and "even-pegs" not in dropped:
+        pegs = {n for n in pegs if n % 2 == 0}
+    if piece.picked_up and "opening-pairs" not in dropped:
         pegs = {n for n in pegs if n % 2 == 0}
     if pinned is not None and "pin-pegs" not in dropped:
         pegs &= {pinned}
@@ -99,6 +101,12 @@ def _piece_bound(ask: Ask, piece: PieceAsk, way: Way, counts: Sequence[int]) -> 
         for n in _corners(inside, piece.girth_um // way.width_um)
     )
     middle = min(max(piece.length_um // way.height_um, first), last)
+    if yarn.shorts:  # not quite convex, so peg by peg
+        girth = min(
+            costs.girth * abs(n * way.width_um - piece.girth_um)
+            + costs.yarn * (yarn.per_stitch * first * n + yarn.at_pegs(n) - yarn.fixed)
+            for n in inside
+        )
     length = min(
         costs.length * abs(r * way.height_um - piece.length_um) + per_row * r
         for r in (first, last, middle, min(middle + 1, last))
@@ -117,7 +125,7 @@ def pegs_window(ask: Ask, piece: PieceAsk, way: Way, counts: Sequence[int]) -> S
     """The peg counts whose girth, bulk and stretch the ask allows."""
     least, most, w = 1, FAR_PEGS, way.width_um
     if "girth-within" not in ask.dropped:
-        least = -((piece.girth_tol_um - piece.girth_um) // w)
+        least = -(-piece.girth_low_um // w)
         most = (piece.girth_um + piece.girth_tol_um) // w
     if piece.bulk_limit_um is not None and way.lofty_um and "gather-bulk" not in ask.dropped:
         most = min(most, piece.bulk_limit_um // way.lofty_um)
@@ -133,14 +141,24 @@ def rows_window(ask: Ask, piece: PieceAsk, way: Way) -> tuple[int, int] | None:
         least = max(0, -((piece.length_tol_um - piece.length_um) // h))
         most = min(most, (piece.length_um + piece.length_tol_um) // h)
     least = max(least, rows_least(ask, piece, way))
-    return (least, most) if least <= most else None
+    return (least, most) if least <= most and (not piece.reaches or _reaches_far(ask, piece, way)) else None
+
+
+def _reaches_far(ask: Ask, piece: PieceAsk, way: Way) -> bool:
+    """Whether every plain part whose rows a length gives has rows enough."""
+    short = int(figure("least_plain_rows"))
+    return "room-for-plain" in ask.dropped or all(
+        rows >= short
+        for s, rows in zip(piece.sections, rows_reached(piece, way), strict=True)
+        if s.rows == "reach" and s.kind == "plain"
+    )
 
 
 def rows_least(ask: Ask, piece: PieceAsk, way: Way) -> int:
-    """The fewest rows that band and plain part take together."""
-    plain = int(figure("least_plain_rows")) if piece.has_plain and "room-for-plain" not in ask.dropped else 0
+    """The fewest rows that bands and plain parts take together."""
+    plain = int(figure("least_plain_rows")) if piece.rest_plain and "room-for-plain" not in ask.dropped else 0
     band = band_window(ask, piece, way, 0)[0] if piece.band else 0
-    return plain + piece.bands * band
+    return plain + piece.bands * band + (sum(rows_reached(piece, way)) if piece.reaches else 0)
 
 
 def band_window(ask: Ask, piece: PieceAsk, way: Way, most: int) -> tuple[int, int]:

@@ -30,6 +30,9 @@ class Picks(Protocol):
     def least_of_one(self, name: str, a: Num, most: int) -> Num:
         """min(a, 1) of a number 0 … most: whether it is more than 0."""
 
+    def looked_up(self, name: str, table: Sequence[int], a: Num) -> Num:
+        """table[a], with a from 0 to the table's last place."""
+
     def shape(self, least: int, a: Num, most: int) -> None:
         """least ≤ a ≤ most as the shape of a choice, no rule: never relaxed."""
 
@@ -55,6 +58,9 @@ class Chosen:
     def least_of_one(self, name: str, a: int, most: int) -> int:
         return min(a, 1)
 
+    def looked_up(self, name: str, table: Sequence[int], a: int) -> int:
+        return table[a]
+
     def shape(self, least: int, a: int, most: int) -> None:
         if not least <= a <= most:
             raise AssertionError(f"a shape of {a}, expected {least}..{most}")
@@ -77,7 +83,8 @@ class PieceSetup:
     rows_plain: Num
     rows_band: Num
     rows_total: Num
-    stitches: Num
+    rows: tuple[Num, ...]  # rows of all pegs, section by section
+    stitches: Num  # of all rows, short rows too
     girth_um: Num
     length_um: Num
     band_um: Num
@@ -123,24 +130,31 @@ def _piece(picks: Picks, ask: Ask, piece: PieceAsk, way: Way, at: str) -> PieceS
     frame = _frame if way.loom.build == "boards" else _whole
     pegs, sides, ends, along, along_most, boards = frame(picks, ask, piece, way.loom, at)
     repeats = picks.pick(f"{at}repeats", 0, FAR_PEGS // piece.repeat) if piece.repeat > 1 else pegs - piece.edge
-    pairs = picks.pick(f"{at}pairs", 0, FAR_PEGS // 2) if piece.even else 0
+    pairs = picks.pick(f"{at}pairs", 0, FAR_PEGS // 2) if piece.even or piece.picked_up else 0
     most = rows_most(piece, way)
+    reached = rows_reached(piece, way)
     rest = picks.pick(f"{at}rows_rest", 0, most)
     band = picks.pick(f"{at}rows_band", 1, most) if piece.band else 0
-    total = rest + piece.bands * band
-    plain = rest if piece.has_plain else 0
-    stitches = picks.product(f"{at}stitches", pegs, total, FAR_PEGS * most * (1 + piece.bands))
+    rows = tuple(
+        {"rest": rest, "band": band, "reach": r, None: 0}[s.rows] for s, r in zip(piece.sections, reached, strict=True)
+    )
+    total = rest + piece.bands * band + sum(reached)
+    plain = sum(r for s, r in zip(piece.sections, rows, strict=True) if s.kind == "plain")
+    product = picks.product(f"{at}stitches", pegs, total, FAR_PEGS * (most * (1 + piece.bands) + sum(reached)))
     yarn = yarn_of(piece, way)
+    stitches = product + (piece.shorts * picks.looked_up(f"{at}short", SHORT, pegs) if piece.shorts else 0)
+    half = picks.looked_up(f"{at}half", HALF, pegs) if piece.half_set_ups else 0
     return PieceSetup(
         piece, way, pegs, sides, ends, along, along_most, boards, repeats, pairs,
         rows_plain=plain,
         rows_band=band if piece.band else rest if not piece.has_plain else 0,
         rows_total=total,
+        rows=rows,
         stitches=stitches,
         girth_um=pegs * way.width_um,
         length_um=total * way.height_um,
         band_um=band * way.height_um,
-        yarn_um=yarn.per_stitch * stitches + yarn.per_peg * pegs + yarn.fixed,
+        yarn_um=yarn.per_stitch * (stitches + piece.half_set_ups * half) + yarn.per_peg * pegs + yarn.fixed,
     )  # fmt: skip
 
 
@@ -165,8 +179,8 @@ def _frame(picks: Picks, ask: Ask, piece: PieceAsk, loom: LoomAsk, at: str) -> t
     on_side = sum(sides)
     picks.shape(1, on_side, boards_most(loom, far))
     along_most = sum(b.pegs * c for b, c in zip(loom.boards, sides, strict=True))
-    if piece.flat:
-        pegs = along = picks.pick(f"{at}pegs", 1, FAR_PEGS)
+    if piece.flat:  # the frame stands at its full length, whatever is in work
+        pegs, along = picks.pick(f"{at}pegs", 1, FAR_PEGS), along_most
     else:
         along = picks.pick(f"{at}along", 1, FAR_PEGS // 2)
         free = "pegs-on-loom" in ask.dropped
@@ -185,17 +199,53 @@ def boards_most(loom: LoomAsk, far: bool) -> int:
 
 
 def rows_most(piece: PieceAsk, way: Way) -> int:
-    """The most rows looked at: what reaches three times the wanted length, or the asked limit if longer (own)."""
+    """The most rows left to choose: what reaches three times the wanted length, or the asked limit if longer (own)."""
     return max(FAR_LENGTHS * piece.length_um, piece.length_um + piece.length_tol_um) // way.height_um
+
+
+def rows_reached(piece: PieceAsk, way: Way) -> tuple[int, ...]:
+    """For each section the rows that its own length gives, halves up; 0 where it has none."""
+    h = way.height_um
+    return tuple(0 if s.reach_um is None else max(0, (2 * s.reach_um + h) // (2 * h)) for s in piece.sections)
+
+
+def short_rows(pegs: int) -> tuple[int, int]:
+    """Short rows over half the pegs, down to a third of those and back, one peg a row: their rows and stitches.
+
+    With half h and third t the rows have h−1 … t pegs and then t+1 … h: 2(h−t) rows, h² − t² stitches.
+    """
+    half = pegs // 2
+    third = half // 3
+    return 2 * (half - third), half * half - third * third
+
+
+HALF = [n // 2 for n in range(FAR_PEGS + 1)]
+SHORT = [short_rows(n)[1] for n in range(FAR_PEGS + 1)]
 
 
 @dataclass(frozen=True, slots=True)
 class Yarn:
-    """What a piece takes, µm with margin, all strands and copies: per stitch, per peg, and whatever its size."""
+    """What a piece takes, µm with margin, all strands and copies: per stitch, per peg, and whatever its size.
+
+    shorts and half_set_ups: how many sections have short rows, or loops on half the pegs, beside the rows of all pegs.
+    """
 
     per_stitch: int
     per_peg: int
     fixed: int
+    shorts: int = 0
+    half_set_ups: int = 0
+
+    def at_pegs(self, pegs: int) -> int:
+        """The yarn that so many pegs take whatever the rows."""
+        um = self.per_peg * pegs + self.fixed
+        if self.shorts or self.half_set_ups:
+            um += self.per_stitch * (self.shorts * SHORT[pegs] + self.half_set_ups * HALF[pegs])
+        return um
+
+    def um(self, pegs: int, rows: int) -> int:
+        """The yarn of so many pegs and rows of all pegs."""
+        return self.per_stitch * pegs * rows + self.at_pegs(pegs)
 
 
 def yarn_of(piece: PieceAsk, way: Way, *, margin: bool = True) -> Yarn:
@@ -205,4 +255,4 @@ def yarn_of(piece: PieceAsk, way: Way, *, margin: bool = True) -> Yarn:
     loop = share(way.loop_um, more)
     per_peg = piece.cast_ons * loop + sum(share(way.width_um, s.girths * more) for s in piece.sections if s.girths)
     fixed = share(2 * mm_um("tail_mm"), more) + sum(share(s.extra_um, more) for s in piece.sections)
-    return Yarn(times * loop, times * per_peg, times * fixed)
+    return Yarn(times * loop, times * per_peg, times * fixed, piece.shorts, piece.half_set_ups)

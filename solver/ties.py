@@ -152,7 +152,7 @@ def alone(ask: Ask, option: Option) -> bool:
     yarn, costs = yarn_of(piece, way), ask.costs
     hits = 0
     for n in inside:
-        fixed = costs.girth * abs(n * way.width_um - piece.girth_um) + costs.yarn * (yarn.per_peg * n + yarn.fixed)
+        fixed = costs.girth * abs(n * way.width_um - piece.girth_um) + costs.yarn * yarn.at_pegs(n)
         per_row = costs.yarn * yarn.per_stitch * n
         for r in range(rows[0], rows[1] + 1):
             left = best - fixed - per_row * r - costs.length * abs(r * way.height_um - piece.length_um)

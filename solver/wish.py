@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass, field
 from fractions import Fraction
+from pathlib import Path
 
 from solver.ask import Pins
 
@@ -37,3 +38,4 @@ class Wish:
     yarn_price: Fraction | None = None
     risk_weight: Fraction | None = None
     unit: str = "cm"
+    recipes: Path | None = None  # a folder with items of one's own, beside the catalogue's

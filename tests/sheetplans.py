@@ -20,7 +20,9 @@ def wish_for(name: str, rib: str | None = None, unit: str = "in", **more: Any) -
     """A wish for an item at a size that an adult wears."""
     body = item(name).body
     values: dict[str, Any] = {"around_um": AROUND.get(body or "", 406_400)} | more
-    if item(name).long is None:
+    if item(name).flat:
+        values["wide_um"] = values.pop("around_um")
+    if item(name).long is None and item(name).takes_long:
         values.setdefault("long_um", LONG.get(body or "", 254_000))
     return Wish(name, rib=rib, unit=unit, **values)
 

@@ -151,6 +151,7 @@ def wish_of(given: dict[str, Any]) -> "Wish":
         yarn_price=number_option("--yarn-price", given.get("yarn_price")),
         risk_weight=number_option("--risk-weight", given.get("risk_weight")),
         unit=_unit(given),
+        recipes=None,
     )
 
 

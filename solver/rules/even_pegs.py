@@ -1,4 +1,4 @@
-"""A drawn cast-on wraps every other peg first, so the pegs pair."""
+"""The pegs pair: a drawn cast-on wraps every other peg first, and short rows take half of them."""
 
 from collections.abc import Iterator
 
@@ -13,4 +13,4 @@ def gaps(setup: Setup) -> Iterator[Gap]:
             yield Gap(2 * piece.pairs, piece.pegs, "pegs", "under")
 
 
-RULE = Rule("even-pegs", "the pegs pair for the drawn cast-on", gaps)
+RULE = Rule("even-pegs", "the pegs pair for the drawn cast-on or the short rows", gaps)

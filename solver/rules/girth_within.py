@@ -8,7 +8,7 @@ from solver.setup import Setup
 
 def gaps(setup: Setup) -> Iterator[Gap]:
     for piece in setup.pieces:
-        yield Gap(piece.ask.girth_um - piece.ask.girth_tol_um, piece.girth_um, "um", "least")
+        yield Gap(piece.ask.girth_low_um, piece.girth_um, "um", "least")
         yield Gap(piece.girth_um, piece.ask.girth_um + piece.ask.girth_tol_um, "um", "most")
 
 

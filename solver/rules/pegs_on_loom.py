@@ -22,7 +22,7 @@ def _whole(piece: PieceSetup) -> Iterator[Gap]:
 def _frame(piece: PieceSetup) -> Iterator[Gap]:
     """The pegs in work lie on the boards of the sides; the ends sit at their last peg, or anywhere."""
     loom = piece.way.loom
-    yield Gap(piece.along, piece.along_most, "pegs", "most")
+    yield Gap(piece.pegs if piece.ask.flat else piece.along, piece.along_most, "pegs", "most")
     if not loom.ends_anywhere and not piece.ask.flat:
         yield Gap(piece.along_most, piece.along, "pegs", "ends")
 

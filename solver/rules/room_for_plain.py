@@ -1,4 +1,4 @@
-"""Beside its band a piece keeps at least two plain rows (own)."""
+"""Every plain part has at least two rows (own): beside a band, and on either side of an opening."""
 
 from collections.abc import Iterator
 
@@ -9,8 +9,9 @@ from solver.setup import Setup
 
 def gaps(setup: Setup) -> Iterator[Gap]:
     for piece in setup.pieces:
-        if piece.ask.has_plain:
-            yield Gap(int(figure("least_plain_rows")), piece.rows_plain, "rows")
+        for section, rows in zip(piece.ask.sections, piece.rows, strict=True):
+            if section.kind == "plain":
+                yield Gap(int(figure("least_plain_rows")), rows, "rows", piece.ask.name)
 
 
 RULE = Rule("room-for-plain", "there is room for plain rows", gaps)
