@@ -1,6 +1,6 @@
 """A cell of the search and the option it holds, with the total order in which options are shown."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -8,20 +8,21 @@ from solver.ask import Ask, Way
 from solver.goals import boards, changes, idle, risk_cost, risk_um, score
 from solver.rule import EngineError, Gap, broken
 from solver.rules import RULES
-from solver.setup import Chosen, Setup, set_up
+from solver.setup import Chosen, Picks, Setup, set_up
 
 
 @dataclass(frozen=True, slots=True)
 class Cell:
     """A way for each piece, the pegs each may use, and a bound of the score, risk included.
 
-    `only_pegs` holds the main piece to one peg count (`--all-pegs`).
+    `only_pegs` holds the main piece to one peg count (`--all-pegs`); `extra` holds what a repair does not give.
     """
 
     ways: tuple[Way, ...]
     pegs: tuple[Sequence[int], ...]
     bound: int
     only_pegs: int | None = None
+    extra: Callable[[Picks, Setup], list[Gap]] | None = None
 
 
 @dataclass(slots=True)
@@ -48,6 +49,8 @@ def option_of(ask: Ask, cell: Cell, values: Mapping[str, int]) -> Option:
     picks = Chosen(values)
     setup = set_up(picks, ask, cell.ways)
     wrong = broken(RULES, setup)
+    if any(g.need > g.have for g in cell_gaps(cell, picks, setup)):
+        raise EngineError("CP-SAT's setup breaks what its cell adds to the rules")
     if wrong:
         raise EngineError(f"CP-SAT's setup breaks {', '.join(r.name for r in wrong)}")
     total = score(picks, setup) + risk_cost(ask, cell.ways)
@@ -56,10 +59,11 @@ def option_of(ask: Ask, cell: Cell, values: Mapping[str, int]) -> Option:
     return Option(cell, values, setup, total, changes(picks, setup))
 
 
-def cell_gaps(cell: Cell, setup: Setup) -> list[Gap]:
-    """What a cell of `--all-pegs` adds to the rules: its own peg count."""
+def cell_gaps(cell: Cell, picks: Picks, setup: Setup) -> list[Gap]:
+    """What a cell adds to the rules: its own peg count under `--all-pegs`, and its extra gaps."""
     n, pegs = cell.only_pegs, setup.pieces[0].pegs
-    return [] if n is None else [Gap(pegs, n), Gap(n, pegs)]
+    own = [] if n is None else [Gap(pegs, n), Gap(n, pegs)]
+    return [*own, *(cell.extra(picks, setup) if cell.extra else ())]
 
 
 def order(option: Option) -> tuple[Any, ...]:

@@ -61,7 +61,7 @@ def cells_of(ask: Ask, all_pegs: bool = False) -> list[Cell]:
     for way in ask.ways:
         ways = (way,) * len(ask.pieces)
         pegs = tuple(_reach(ask, way, i, reach) for i in range(len(ask.pieces)))
-        key = (way.loom.name, way.strands, way.width_um, way.height_um, way.loop_um, way.lofty_um)
+        key = (way.loom.name, way.strands, way.width_um, way.height_um, way.loop_um, way.lofty_um, way.width_ppm)
         if key not in bounds:
             bounds[key] = bound(ask, ways, pegs)
         lowest = bounds[key]
@@ -105,8 +105,18 @@ def solve(ask: Ask, cell: Cell, deadline: float | None = None) -> Option | None:
     """The cell's least score by CP-SAT, borne out in plain ints; None when the cell holds no setup."""
     if broken((r for r in RULES if r.of_way), Setup.bare(ask, cell.ways)):
         return None
-    values = least(ask, cell.ways, score, lambda _, setup: cell_gaps(cell, setup), deadline)
+    values = least(ask, cell.ways, score, lambda picks, setup: cell_gaps(cell, picks, setup), deadline)
     return None if values is None else option_of(ask, cell, values)
+
+
+def best_of(ask: Ask, cells: Sequence[Cell]) -> Option | None:
+    """The first option, in the total order, of some cells sorted by their bounds; None where none holds a setup."""
+    found = Found()
+    _open(ask, cells, 1, found, None)
+    least_score = min((o.score for o in found.options), default=0)
+    settled = [settle_ties(ask, o, None) for o in found.options if o.score == least_score]
+    known: Layouts = {}
+    return min((lay_out(ask, o, known, None) for o in settled), key=order, default=None)
 
 
 def _contenders(ask: Ask, cells: Sequence[Cell], found: Found, deadline: float | None) -> list[Option]:

@@ -108,7 +108,7 @@ def _settled(
 
         def gaps(picks: Picks, setup: Setup) -> list[Gap]:
             before = [Gap(_packed(p, picks, setup), most) for p, most in held]
-            return [*extra(picks, setup), *cell_gaps(option.cell, setup), *before]
+            return [*extra(picks, setup), *cell_gaps(option.cell, picks, setup), *before]
 
         solved = least(ask, option.cell.ways, partial(_packed, pack), gaps, deadline)
         if solved is None:
