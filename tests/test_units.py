@@ -49,6 +49,19 @@ def test_tex_metres_per_ball_and_denier_agree_with_pint() -> None:
     assert 100 / per_100_g == pytest.approx(200)
 
 
+@pytest.mark.parametrize(
+    ("unit", "to"),
+    [("in", "mm"), ("inch", "mm"), ("ft", "mm"), ("yd", "mm"), ("mile", "m"), ("cm", "mm"), ("um", "mm"), ("µm", "mm"),
+     ("dm", "mm"), ("km", "m"), ("metre", "cm"), ("yards", "m"), ("g", "mg"), ("kg", "g"), ("oz", "g"), ("lb", "g"),
+     ("tex", "g/m"), ("dtex", "tex"), ("denier", "tex"), ("g/cm^3", "kg/m^3"), ("g/ml", "kg/m^3")],
+)  # fmt: skip
+def test_our_units_are_pints(unit: str, to: str) -> None:
+    """Every unit of catalog/units.txt equals the one in the definitions that pint itself ships."""
+    ours = pint.UnitRegistry(str(units.DEFINITIONS), non_int_type=Fraction)
+    theirs = pint.UnitRegistry(non_int_type=Fraction)
+    assert ours.Quantity(Fraction(1), unit).to(to).magnitude == theirs.Quantity(Fraction(1), unit).to(to).magnitude
+
+
 def test_halves_round_up_and_shares_agree_with_fractions() -> None:
     """The one rounding of the project."""
     assert [units.half_up(Fraction(n, 2)) for n in (-3, -1, 1, 3)] == [-1, 0, 1, 2]
