@@ -158,9 +158,9 @@ def _slips(plan: SavedPlan) -> Iterator[Problem]:
             if section.kind not in kinds():
                 wrong = f"found kind {shown(section.kind)}, which does not exist"
                 yield Problem(f"{at}.sections[{j}].kind", wrong, nearest(section.kind, kinds()))
-        rows = sum(section.rows for section in piece.sections)
+        rows = sum(s.rows for s in piece.sections if s.kind not in kinds() or not kinds()[s.kind].short)
         if rows != piece.rows_total:
-            yield Problem(f"{at}.rows_total", f"found {piece.rows_total}, expected {rows}, the sum of its sections")
+            yield Problem(f"{at}.rows_total", f"found {piece.rows_total}, expected {rows}, the rows of all pegs")
 
 
 def _wrong(source: str, problem: str) -> InputError:

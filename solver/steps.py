@@ -1,4 +1,4 @@
-"""A plan as neutral steps: what is done to the loops on the loom, in order; the words stand in solver/wording.py.
+"""Neutral steps: what is done to the loops on the loom; solver/stepping.py makes them, solver/wording.py words them.
 
 Pegs count from 1 in the direction of work. Lengths are whole µm. A step holds only what a hand needs to do it, so that
 a sheet can word it and a simulator can follow it loop by loop.
@@ -6,13 +6,6 @@ a sheet can word it and a simulator can follow it loop by loop.
 
 from dataclasses import dataclass
 from typing import TypeAlias
-
-from catalog.figure import mm_um
-from catalog.item import Kind, kinds
-from catalog.units import half_up
-from solver.plan import OptionPlan, PiecePlan, SectionPlan
-
-FIRST_CHECK = 10  # rows before the gauge is measured: enough to show, few enough to undo (own)
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,6 +23,22 @@ class Wrap:
 
 
 @dataclass(frozen=True, slots=True)
+class PickUp:
+    """Draw out the scrap yarn of `opening`; its lower loops onto the first half of `pegs`, its upper onto the other."""
+
+    opening: str
+    pegs: range
+
+
+@dataclass(frozen=True, slots=True)
+class LiftEdge:
+    """Lift the loops of the cast-on edge of pegs `edge` onto `pegs`, the nearest onto the nearest."""
+
+    edge: range
+    pegs: range
+
+
+@dataclass(frozen=True, slots=True)
 class KnitOver:
     """On each of `pegs`, where two loops lie, lift the lower over the upper; `resting` hold one loop and are left."""
 
@@ -39,16 +48,21 @@ class KnitOver:
 
 @dataclass(frozen=True, slots=True)
 class Check:
-    """After `row` rows of the piece, `rows` of them measure `length_um`."""
+    """After `row` rows of the piece, the last `rows` of them measure `length_um`; `ribbed` stitches draw in."""
 
     row: int
     rows: int
     length_um: int
+    ribbed: bool = False
 
 
 @dataclass(frozen=True, slots=True)
 class Rows:
-    """Work `count` rows over `pegs`, the piece's rows from `first` on; `pattern` of K and P is repeated along them."""
+    """Work `count` rows over `pegs`, the piece's rows from `first` on; `pattern` of K and P is repeated along them.
+
+    In the round, or `flat`: to and fro, the first row back from the last peg, with `edge` knit pegs at either side.
+    `early` is measured on the way, `done` after the last row.
+    """
 
     kind: str
     title: str
@@ -57,12 +71,44 @@ class Rows:
     pegs: range
     first: int
     count: int
-    checks: tuple[Check, ...]
+    done: Check
+    early: Check | None = None
+    flat: bool = False
+    edge: int = 0
 
     @property
     def last(self) -> int:
         """The number of the last of these rows in the piece."""
         return self.first + self.count - 1
+
+    def side(self, peg: int) -> str:
+        """K or P: how a peg is worked, in every row."""
+        i = self.pegs.index(peg)
+        if min(i, len(self.pegs) - 1 - i) < self.edge:
+            return "K"
+        return self.pattern[(i - self.edge) % len(self.pattern)]
+
+
+@dataclass(frozen=True, slots=True)
+class ShortRows:
+    """Knit to and fro over `pegs`, one peg fewer each row down to `least`, then one more each row until all."""
+
+    title: str
+    stitch: str
+    pegs: range
+    least: int
+
+    @property
+    def narrowing(self) -> int:
+        """How many rows grow shorter; as many grow longer again."""
+        return len(self.pegs) - self.least
+
+
+@dataclass(frozen=True, slots=True)
+class Opening:
+    """Knit these pegs once with scrap yarn, before the next row: they open later, and no row is added."""
+
+    pegs: range
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,7 +156,22 @@ class Secure:
     shut: bool
 
 
-Step: TypeAlias = Tail | Wrap | KnitOver | Rows | BindOff | Cut | Through | LiftOff | PullShut | Secure
+Step: TypeAlias = (
+    Tail
+    | Wrap
+    | PickUp
+    | LiftEdge
+    | KnitOver
+    | Rows
+    | ShortRows
+    | Opening
+    | BindOff
+    | Cut
+    | Through
+    | LiftOff
+    | PullShut
+    | Secure
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,6 +182,7 @@ class PieceSteps:
     copies: int
     loom: str
     pegs: int
+    flat: bool
     steps: tuple[Step, ...]
 
     @property
@@ -134,58 +196,17 @@ class PieceSteps:
         return next((s.pegs for s in self.steps if isinstance(s, PullShut) and s.end == "start"), None)
 
     @property
+    def cup_start(self) -> ShortRows | None:
+        """The short rows that it begins with, if it does."""
+        first = next((s for s in self.steps if isinstance(s, Rows | ShortRows)), None)
+        return first if isinstance(first, ShortRows) else None
+
+    @property
+    def picked_up(self) -> bool:
+        """Whether it begins on the loops of an opening."""
+        return any(isinstance(s, PickUp) for s in self.steps)
+
+    @property
     def drawn_end(self) -> bool:
         """Whether the last row is drawn shut too."""
         return any(isinstance(s, PullShut) and s.end == "end" for s in self.steps)
-
-
-def plan_steps(option: OptionPlan) -> tuple[PieceSteps, ...]:
-    """The steps of every piece of an option, in the order in which they are made."""
-    return tuple(piece_steps(option, piece) for piece in option.pieces)
-
-
-def piece_steps(option: OptionPlan, piece: PiecePlan) -> PieceSteps:
-    """The steps of one piece: its sections as planned, then its ends made fast."""
-    work: list[Step] = []
-    close: list[Step] = []
-    row = 1
-    for section in piece.sections:
-        kind, pegs = kinds()[section.kind], range(1, section.pegs + 1)
-        if kind.role == "start":
-            work += _start(kind, pegs)
-            close += _fast("start", range(1, section.pegs + 1, 2) if kind.gathers else None)
-        elif kind.role == "rows":
-            work.append(_rows(option, kind, section, row))
-            row += section.rows
-        else:
-            work += _end(option, kind, pegs)
-            close += _fast("end", pegs if kind.gathers else None)
-    return PieceSteps(piece.name, piece.copies, piece.loom, piece.pegs, (*work, *close))
-
-
-def _start(kind: Kind, pegs: range) -> list[Step]:
-    """A drawn start lies on every other peg first, and only there are two loops to knit over."""
-    tail, every = Tail(mm_um("tail_mm")), Wrap(pegs)
-    if not kind.gathers:
-        return [tail, every]
-    other, between = pegs[::2], pegs[1::2]
-    return [tail, Wrap(other), every, KnitOver(other, between)]
-
-
-def _rows(option: OptionPlan, kind: Kind, section: SectionPlan, first: int) -> Rows:
-    pegs, last = range(1, section.pegs + 1), first + section.rows - 1
-    marks = {FIRST_CHECK} if first <= FIRST_CHECK < last else set()
-    checks = tuple(Check(n, n, n * option.row_height_um) for n in sorted(marks | ({last} if section.rows else set())))
-    return Rows(kind.name, kind.title, kind.pattern, option.stitch, pegs, first, section.rows, checks)
-
-
-def _end(option: OptionPlan, kind: Kind, pegs: range) -> list[Step]:
-    girth, tail = len(pegs) * option.stitch_width_um, mm_um("tail_mm")
-    girths, extra = (kind.girths.value if kind.girths else 0), (kind.extra.value if kind.extra else 0)
-    if kind.gathers:
-        return [Cut(girths * girth + extra + tail), Through(pegs), LiftOff(pegs)]
-    return [BindOff(pegs, half_up(girths * girth)), Cut(tail), Through(pegs[-1:]), LiftOff(pegs[-1:])]
-
-
-def _fast(end: str, drawn: range | None) -> list[Step]:
-    return [Secure(end, False)] if drawn is None else [PullShut(end, drawn), Secure(end, True)]

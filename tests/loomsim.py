@@ -1,5 +1,5 @@
-"""A ring of pegs and what lies on it: follows a sheet's neutral steps loop by loop, and objects to whatever cannot be
-done. It takes nothing from solver/steps.py but the names of the steps and their fields."""
+"""A ring or row of pegs and what lies on it: follows a sheet's neutral steps loop by loop, and objects to whatever
+cannot be done. It takes nothing from the program but the names of the steps and their fields."""
 
 from __future__ import annotations
 
@@ -14,24 +14,33 @@ class Wrong(AssertionError):
 
 @dataclass(eq=False)
 class Loop:
-    """One loop: the wrap of the cast-on or the row that made it, knit or purl, and what holds it below."""
+    """One loop: the wrap or row that made it, knit or purl, and the loop that was drawn through it."""
 
     made_by: str
     purl: bool = False
-    held_by: Loop | None = None  # the loop that was drawn through it
+    held_by: Loop | None = None
     threaded: bool = False  # the cut yarn runs through it
+    again: int = 0  # a second peg that it was lifted onto
 
 
 @dataclass
 class Loom:
-    """Pegs 1…n with their loops, bottom loop first; and the two ends of the yarn."""
+    """Pegs 1…n with their loops, lowest first; where the yarn hangs; and the two ends of the yarn.
+
+    `opened`: the openings of pieces made before, by name, each with how many loops lie open on either edge.
+    """
 
     pegs: int
+    flat: bool = False
+    opened: dict[str, int] = field(default_factory=dict)
     on: dict[int, list[Loop]] = field(default_factory=dict)
-    first_loops: dict[int, list[Loop]] = field(default_factory=dict)
-    rows: list[str] = field(default_factory=list)  # one word of K and P for each row, along the pegs
-    wraps: int = 0
+    laid: list[dict[int, Loop]] = field(default_factory=list)  # the cast-on, round by round
+    rows: list[str] = field(default_factory=list)  # a word of K and P along the pegs for each row of all pegs
+    short: list[int] = field(default_factory=list)  # the stitches of each short row
+    at: int | None = None
+    picked: int = 0
     bound: list[int] = field(default_factory=list)
+    scrap: list[int] = field(default_factory=list)
     tail: bool = False
     cut: bool = False
     threaded: list[int] = field(default_factory=list)
@@ -48,7 +57,15 @@ class Loom:
             getattr(self, "do_" + type(step).__name__)(step)
         return self
 
-    # the cast-on
+    def to(self, peg: int, skip: int = 0) -> None:
+        """The yarn goes to a peg: to the next one either way, or the same again; round the loom unless flat."""
+        if self.at is not None:
+            away = abs(peg - self.at)
+            away = away if self.flat else min(away, self.pegs - away)
+            need(away <= 1 + skip, f"the yarn hangs at peg {self.at} and peg {peg} is out of its way")
+        self.at = peg
+
+    # the start
 
     def do_Tail(self, step: Any) -> None:
         need(not self.tail and step.tail_um >= 100_000, "one tail, long enough to sew with")
@@ -56,11 +73,27 @@ class Loom:
 
     def do_Wrap(self, step: Any) -> None:
         need(self.tail and not self.rows and not self.cut, "a cast-on begins from a hanging tail")
-        self.wraps += 1
+        self.laid.append({})
         for peg in step.pegs:
-            loop = Loop(f"wrap {self.wraps}")
+            self.to(peg, skip=1)
+            self.laid[-1][peg] = Loop(f"wrap {len(self.laid)}")
+            self.lay(peg, self.laid[-1][peg])
+
+    def do_PickUp(self, step: Any) -> None:
+        need(step.opening in self.opened and not any(self.on.values()), "loops are picked up from an opening")
+        pegs = list(step.pegs)
+        need(pegs == sorted(self.on) and len(pegs) == 2 * self.opened[step.opening], "one edge and the other")
+        for peg in pegs:
+            self.lay(peg, Loop("picked up"))
+        self.picked = len(pegs)
+
+    def do_LiftEdge(self, step: Any) -> None:
+        need(len(self.laid) == 1 and list(step.edge) == sorted(self.laid[0]), "the edge is that of the cast-on")
+        for edge, peg in zip(step.edge, reversed(step.pegs), strict=True):
+            loop = self.laid[0][edge]
+            need(loop.held_by is not None and not loop.again, "an edge is lifted once it hangs below its rows")
+            loop.again = peg
             self.lay(peg, loop)
-            self.first_loops.setdefault(self.wraps, []).append(loop)
 
     def do_KnitOver(self, step: Any) -> None:
         for peg in step.pegs:
@@ -73,23 +106,60 @@ class Loom:
 
     def do_Rows(self, step: Any) -> None:
         need(step.first == len(self.rows) + 1, f"row {step.first} is called, {len(self.rows)} are worked")
-        need(list(step.pegs) == sorted(self.on), "a round goes round all pegs in work")
-        need(len(step.pegs) % len(step.pattern) == 0, "the repeat closes where the round meets itself")
+        need(list(step.pegs) == sorted(self.on) and step.flat == self.flat, "a row takes all pegs in work")
+        inside = self.pegs - 2 * step.edge
+        need(inside % len(step.pattern) == 0, "the repeat closes where the round meets itself")
+        word = "K" * step.edge + step.pattern * (inside // len(step.pattern)) + "K" * step.edge
         for _ in range(step.count):
-            word = "".join(step.pattern[(peg - 1) % len(step.pattern)] for peg in step.pegs)
-            for peg, stitch in zip(step.pegs, word, strict=True):
-                self.work(peg, stitch)
+            back = self.flat and len(self.rows) % 2 == 0  # the cast-on ended at the last peg
+            for peg in reversed(step.pegs) if back else step.pegs:
+                self.work(peg, word[peg - 1])
             self.rows.append(word)
-        for check in step.checks:
+        for check in (c for c in (step.early, step.done) if c):
             need(step.first <= check.row <= len(self.rows), "a check stands in its own section")
             self.checks.append((check.row, check.rows, check.length_um))
 
+    def do_ShortRows(self, step: Any) -> None:
+        """To and fro: each row ends one peg earlier, and that peg gets a wrap under its loop; then each one later."""
+        pegs, least = list(step.pegs), step.least
+        low, high, up = 0, len(pegs) - 1, True
+        while high - low + 1 > least:
+            turn = high if up else low
+            low, high = (low, high - 1) if up else (low + 1, high)
+            self.short_row(pegs[low : high + 1], up)
+            self.to(pegs[turn])
+            need(len(self.on[pegs[turn]]) == 1, "a turn wraps under the one loop of a peg")
+            self.on[pegs[turn]].insert(0, Loop("turn"))
+            up = not up
+        while high - low + 1 < len(pegs):
+            low, high = (low, high + 1) if up else (low - 1, high)
+            self.short_row(pegs[low : high + 1], up)
+            up = not up
+
+    def short_row(self, pegs: list[int], up: bool) -> None:
+        for peg in pegs if up else reversed(pegs):
+            self.work(peg, "K")
+        self.short.append(len(pegs))
+
     def work(self, peg: int, stitch: str) -> None:
         """One stitch: knit lays a loop above and lifts the old one over it, purl draws a loop up through the old."""
-        need(not self.cut, "the yarn is cut")
-        need(len(self.on[peg]) == 1, f"peg {peg} holds {len(self.on[peg])} loops before its stitch, not 1")
-        self.lay(peg, Loop(f"row {len(self.rows) + 1}", purl=stitch == "P"))
-        self.over(peg)
+        self.to(peg)
+        need(self.tail and not self.cut, "the yarn hangs from the work, uncut")
+        wrapped = [loop for loop in self.on[peg] if loop.made_by == "turn"]
+        need(len(self.on[peg]) == 1 + len(wrapped), f"peg {peg} holds {len(self.on[peg])} loops before its stitch")
+        fresh = Loop(f"row {len(self.rows) + 1}", purl=stitch == "P")
+        for loop in self.on[peg]:
+            loop.held_by = fresh
+        self.on[peg] = [fresh]
+
+    def do_Opening(self, step: Any) -> None:
+        need(bool(self.rows) and not self.scrap, "an opening lies between two rows")
+        for peg in step.pegs:
+            need(len(self.on[peg]) == 1, "scrap yarn knits over the one loop of a peg")
+            fresh = Loop("scrap")
+            self.on[peg][0].held_by = fresh
+            self.on[peg] = [fresh]
+            self.scrap.append(peg)
 
     def lay(self, peg: int, loop: Loop) -> None:
         need(len(self.on[peg]) < 2, f"peg {peg} already holds two loops")
@@ -105,7 +175,7 @@ class Loom:
 
     def do_BindOff(self, step: Any) -> None:
         pegs = list(step.pegs)
-        need(bool(self.rows) and pegs == sorted(self.on), "all pegs are bound off, after the last row")
+        need(bool(self.rows) and sorted(pegs) == sorted(self.on), "all pegs are bound off, after the last row")
         need(step.yarn_um > 0, "binding off takes yarn")
         self.work(pegs[0], "K")
         for before, peg in pairwise(pegs):
@@ -124,6 +194,7 @@ class Loom:
         need(self.cut, "only cut yarn can be threaded")
         for peg in step.pegs:
             need(len(self.on[peg]) == 1, f"the yarn passes one loop on peg {peg}, it holds {len(self.on[peg])}")
+            self.to(peg)
             self.on[peg][0].threaded = True
             self.threaded.append(peg)
 
@@ -135,10 +206,11 @@ class Loom:
     def do_PullShut(self, step: Any) -> None:
         need(not any(self.on.values()), "an end is drawn shut off the loom")
         if step.end == "start":
-            first, then = self.first_loops.get(1, []), self.first_loops.get(2, [])
-            need(all(loop.held_by in then for loop in first), "the first loops are caught by the second")
-            caught = [then.index(loop.held_by) + 1 for loop in first if loop.held_by]
-            need(caught == list(step.pegs) and 2 * len(caught) == self.pegs, "the tail draws every other peg")
+            need(len(self.laid) == 2, "a start that is drawn was laid in two rounds")
+            first, then = self.laid
+            caught = [peg for peg, loop in first.items() if loop.held_by is then[peg]]
+            need(caught == list(step.pegs), "the tail runs through the loops of the first round")
+            need(caught == list(range(1, self.pegs, 2)) and self.pegs % 2 == 0, "which lie on every other peg")
         else:
             need(list(step.pegs) == self.threaded == list(range(1, self.pegs + 1)), "the end draws every peg")
         self.shut[step.end] = list(step.pegs)
@@ -151,11 +223,12 @@ class Loom:
     def finish(self) -> Loom:
         """Nothing lies on the loom, nothing can run down, no end of yarn is loose."""
         need(not any(self.on.values()), "a loop is left on the loom")
-        loops = [loop for wrap in self.first_loops.values() for loop in wrap]
-        need(bool(loops) and self.wraps <= 2, "there was a cast-on")
-        need((self.wraps == 2) == ("start" in self.shut), "a start laid to be drawn is drawn, and no other")
-        drawn_off = "end" in self.shut
-        need(drawn_off or len(self.bound) == self.pegs - 1, "the last row is bound off or drawn shut")
+        need(bool(self.laid) != bool(self.picked), "there was a cast-on, or loops were picked up")
+        every = [peg for wrap in self.laid for peg, loop in wrap.items() for peg in (peg, loop.again)]
+        need(bool(self.picked) or set(every) - {0} == set(self.on), "every peg was cast on")
+        need(all(loop.held_by for wrap in self.laid for loop in wrap.values()), "no loop of the cast-on can run down")
+        need((len(self.laid) == 2) == ("start" in self.shut), "a start laid to be drawn is drawn, and no other")
+        need("end" in self.shut or len(self.bound) == self.pegs - 1, "the last row is bound off or drawn shut")
         need(set(self.fast) == {"start", "end"}, "both ends of the yarn are made fast")
         return self
 

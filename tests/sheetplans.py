@@ -5,25 +5,31 @@ from __future__ import annotations
 from functools import cache
 from typing import Any
 
-from catalog.item import item
+from catalog.item import item, item_names, kinds
 from catalog.kit import built_in_kit
 from solver.answer import Answer, answer
-from solver.plan import OptionPlan
+from solver.saved import SavedPlan, plan_of
 from solver.wish import Wish
 
 AROUND = {"head": 533_400, "neck": 609_600, "hand": 190_500, "foot": 228_600}
-LONG = {"hand": 228_600, "foot": 254_000}
+RIBS = sorted(k.rib for k in kinds().values() if k.rib)
+CASES = [
+    (name, rib)
+    for name in item_names()
+    for rib in ([None] if item(name).rib_optional else []) + (RIBS if item(name).rib or item(name).rib_optional else [])
+    or [None]
+]
 
 
 @cache
 def wish_for(name: str, rib: str | None = None, unit: str = "in", **more: Any) -> Wish:
     """A wish for an item at a size that an adult wears."""
-    body = item(name).body
-    values: dict[str, Any] = {"around_um": AROUND.get(body or "", 406_400)} | more
-    if item(name).flat:
-        values["wide_um"] = values.pop("around_um")
-    if item(name).long is None and item(name).takes_long:
-        values.setdefault("long_um", LONG.get(body or "", 254_000))
+    recipe = item(name)
+    values: dict[str, Any] = dict(more)
+    if not {"around_um", "body_um", "wide_um", "size", "age", "wearer"} & set(values):
+        values |= {"wide_um": 203_200} if recipe.flat else {"around_um": AROUND.get(recipe.body or "", 406_400)}
+    if recipe.long is None and any("long" in form for piece in recipe.piece for form in piece.forms):
+        values.setdefault("long_um", 254_000)
     return Wish(name, rib=rib, unit=unit, **values)
 
 
@@ -35,6 +41,8 @@ def answer_for(name: str, rib: str | None = None, unit: str = "in", top: int = 1
     return found
 
 
-def option_for(name: str, rib: str | None = None, **more: Any) -> OptionPlan:
-    """The best option."""
-    return answer_for(name, rib, **more).report.options[0]
+@cache
+def plan_for(name: str, rib: str | None = None, unit: str = "in", rank: int = 1, **more: Any) -> SavedPlan:
+    """The plan of one option, the best unless another rank is asked for."""
+    answered = answer_for(name, rib, unit, rank, **more)
+    return plan_of(answered, wish_for(name, rib, unit, **more), None, rank)

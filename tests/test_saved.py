@@ -37,6 +37,13 @@ def test_a_plan_comes_back_as_it_was(tmp_path: Path) -> None:
     assert [p.name for p in tmp_path.iterdir() if not p.name.endswith(".lock")] == ["plan.json"]
 
 
+def test_short_rows_are_beside_the_rows_of_all_pegs(tmp_path: Path) -> None:
+    """A sock's toe and heel count apart; its plan is no slip."""
+    plan = plan_of(answer_for("socks"), wish_for("socks"))
+    save_plan(plan, tmp_path / "plan.json")
+    assert load_plan(tmp_path / "plan.json") == plan
+
+
 def test_the_gauge_and_loom_are_those_of_the_option() -> None:
     """What `adjust` compares a new count with, and what a drawing needs of the frame."""
     plan = hat()
@@ -71,7 +78,7 @@ SPOILT = [
     (changed("unit", value="ell"), 'unit: found "ell", expected one of "in" or "cm"'),
     (changed("wish", "around_um", value="wide"), 'wish.around_um: found "wide"'),
     (changed("option", "pieces", 0, "loom", value="atic frame"), 'did you mean "attic frame"?'),
-    (changed("option", "pieces", 0, "rows_total", value=1), "found 1, expected 42, the sum of its sections"),
+    (changed("option", "pieces", 0, "rows_total", value=1), "found 1, expected 42, the rows of all pegs"),
     (changed("option", "pieces", 0, "sections", 1, "kind", value="plane"), 'did you mean "plain"?'),
 ]
 
