@@ -99,7 +99,8 @@ class When(Shape):
 class Piece(Shape):
     """One piece of an item: its copies, its wanted girth and length, its sections in the order they are worked.
 
-    must_pass: the measure that has to go through it. edge: edge stitches beside the repeats of something flat.
+    must_pass: the measure that has to go through it. girth_within, length_within: the shares by which a small piece may
+    miss, where the usual limits leave it no whole pegs or rows. edge: edge stitches of something flat, beside repeats.
     """
 
     name: Name
@@ -109,6 +110,8 @@ class Piece(Shape):
     length: Linear
     bulk_limit: Sourced[Part] | None = None
     must_pass: Linear | None = None
+    girth_within: Sourced[Exact] | None = None
+    length_within: Sourced[Exact] | None = None
     flat: bool = False
     edge: Sourced[Whole] | None = None
     sections: Annotated[tuple[Section, ...], Field(min_length=1)]

@@ -8,6 +8,7 @@ from catalog.errors import InputError, Problem, bad_option, shown, unknown_name
 from catalog.figure import inch_um, mm_um, ppm
 from catalog.item import Item, Kind, Linear, Piece, Section, item, kinds, linear_um, rib_kind
 from catalog.kit import Frame, Kit, Loom, Slider, Yarn
+from catalog.source import Sourced
 from catalog.units import half_up, length_text, share
 from catalog.yarn import density_mg_cm3, lofty_um, pressed_um, tex_mtex, wraps_per_inch
 from solver.ask import FAR_SPACERS, Ask, Band, BoardAsk, Costs, LoomAsk, PieceAsk, SectionAsk, Stands, Way
@@ -125,8 +126,8 @@ def _piece(
     passes = piece.must_pass if piece.must_pass and known.known(piece.must_pass) else None
     return PieceAsk(
         piece.name, piece.copies, sections, wide, tall,
-        girth_tol_um=_tolerance(wish.girth_within_um if main else None, wide, "girth"),
-        length_tol_um=_tolerance(wish.length_within_um if main else None, tall, "length"),
+        girth_tol_um=_tolerance(wish.girth_within_um if main else None, wide, "girth", piece.girth_within),
+        length_tol_um=_tolerance(wish.length_within_um if main else None, tall, "length", piece.length_within),
         band=_band(wish, wide) if has_band else None,
         repeat=max(len(k.pattern) for k in used),
         edge=piece.edge.value if piece.edge else 0,
@@ -152,9 +153,16 @@ def _section(section: Section, recipe: Item, known: Measures, rib: Kind | None, 
     )  # fmt: skip
 
 
-def _tolerance(asked: int | None, size: int, what: str) -> int:
-    """How far a girth or length may miss: as asked, else an inch (¾ in) or 8 % (10 %), the lesser (own)."""
-    return min(inch_um(f"{what}_within_in"), share(size, ppm(f"{what}_within_share"))) if asked is None else asked
+def _tolerance(asked: int | None, size: int, what: str, own: Sourced[Fraction] | None) -> int:
+    """How far a girth or length may miss: as asked, else the piece's own share, else what is usual.
+
+    An inch (¾ in) or 8 % (10 %), the lesser (own).
+    """
+    if asked is not None:
+        return asked
+    if own is not None:
+        return half_up(own.value * size)
+    return min(inch_um(f"{what}_within_in"), share(size, ppm(f"{what}_within_share")))
 
 
 def _band(wish: Wish, girth_um: int) -> Band:

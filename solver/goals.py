@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from solver.ask import Ask, Way
+from solver.ask import Ask, PieceAsk, Way
 from solver.setup import Num, Picks, PieceSetup, Setup
 
 
@@ -31,8 +31,12 @@ def score(picks: Picks, setup: Setup) -> Num:
 
 def risk_um(ask: Ask, ways: Sequence[Way]) -> int:
     """The mean miss that an unsure gauge adds, µm: 0.8 × (width spread × girth + height spread × length), halves up."""
-    parts = (8 * (w.width_ppm * p.girth_um + w.height_ppm * p.length_um) for p, w in zip(ask.pieces, ways, strict=True))
-    return sum((part + 5_000_000) // 10_000_000 for part in parts)
+    return sum(piece_risk_um(p, w) for p, w in zip(ask.pieces, ways, strict=True))
+
+
+def piece_risk_um(piece: PieceAsk, way: Way) -> int:
+    """The part of one piece in the risk, µm."""
+    return (8 * (way.width_ppm * piece.girth_um + way.height_ppm * piece.length_um) + 5_000_000) // 10_000_000
 
 
 def risk_cost(ask: Ask, ways: Sequence[Way]) -> int:

@@ -12,10 +12,26 @@ from solver.setup import Chosen, Picks, Setup, set_up
 
 
 @dataclass(frozen=True, slots=True)
+class Place:
+    """A way that one piece may be worked, the pegs it may use there, a bound of its score without and its risk, µm."""
+
+    bound: int
+    risk_um: int
+    way: Way
+    pegs: tuple[int, ...]
+
+    def least(self, ask: Ask) -> int:
+        """A score that the piece does not beat here, risk included."""
+        weight = ask.costs.risk
+        return self.bound + 10_000 * ask.costs.scale * (weight.numerator * self.risk_um // weight.denominator)
+
+
+@dataclass(frozen=True, slots=True)
 class Cell:
     """A way for each piece, the pegs each may use, and a bound of the score, risk included.
 
     `only_pegs` holds the main piece to one peg count (`--all-pegs`); `extra` holds what a repair does not give.
+    `places` lists for each piece where it may be worked, where a lesser piece has several; `ways` are then the first.
     """
 
     ways: tuple[Way, ...]
@@ -23,6 +39,7 @@ class Cell:
     bound: int
     only_pegs: int | None = None
     extra: Callable[[Picks, Setup], list[Gap]] | None = None
+    places: tuple[tuple[Place, ...], ...] = ()
 
 
 @dataclass(slots=True)

@@ -12,10 +12,16 @@ from solver.setup import boards_most, rows_most, rows_reached, yarn_of
 
 
 def pegs_in_reach(
-    loom: LoomAsk, piece: PieceAsk, dropped: frozenset[str], pinned: int | None = None
+    loom: LoomAsk, piece: PieceAsk, dropped: frozenset[str], pinned: int | None = None, boards: int | None = None
 ) -> tuple[int, ...]:
-    """All peg counts, in order, that the loom's own laws and the piece's repeats may allow."""
-    pegs = set(range(1, FAR_PEGS + 1)) if "pegs-on-loom" in dropped else _pegs(loom, piece, "boards-on-hand" in dropped)
+    """All peg counts, in order, that the loom's own laws and the piece's repeats may allow.
+
+    `boards` is the most boards that a side may have, where spacers are short.
+    """
+    far = "boards-on-hand" in dropped
+    pegs = set(range(1, FAR_PEGS + 1)) if "pegs-on-loom" in dropped else _pegs(loom, piece, far, boards)
+    if boards is not None and boards < 1:
+        return ()
     if piece.repeat > 1 and "whole-repeats" not in dropped:
         pegs = {n for n in pegs if (n - piece.edge) % piece.repeat == 0 and n >= piece.edge}
     if piece.even and "even-pegs" not in dropped:
@@ -27,16 +33,16 @@ def pegs_in_reach(
     return tuple(sorted(n for n in pegs if 1 <= n <= FAR_PEGS))
 
 
-def _pegs(loom: LoomAsk, piece: PieceAsk, far: bool) -> set[int]:
+def _pegs(loom: LoomAsk, piece: PieceAsk, far: bool, boards: int | None) -> set[int]:
     if loom.build == "boards":
-        return _frame_pegs(loom, piece, far)
+        return _frame_pegs(loom, piece, far, boards)
     if piece.flat:
         return set(range(1, (loom.pegs_most // 2 if loom.build == "slider" else loom.pegs_most) + 1))
     return set(range(loom.pegs_least, loom.pegs_most + 1, 2))
 
 
-def _frame_pegs(loom: LoomAsk, piece: PieceAsk, far: bool) -> set[int]:
-    sides = side_pegs(loom, far)
+def _frame_pegs(loom: LoomAsk, piece: PieceAsk, far: bool, boards: int | None) -> set[int]:
+    sides = side_pegs(loom, far, boards)
     if not sides:
         return set()
     if piece.flat:
@@ -46,10 +52,12 @@ def _frame_pegs(loom: LoomAsk, piece: PieceAsk, far: bool) -> set[int]:
     return {2 * (k + e) for k in along for e in ends}
 
 
-def side_pegs(loom: LoomAsk, far: bool) -> set[int]:
+def side_pegs(loom: LoomAsk, far: bool, boards: int | None = None) -> set[int]:
     """The pegs that one side can have: one board, or boards end to end, two of each on hand (or any few)."""
     most = boards_most(loom, far)
-    if loom.joining and not far:
+    if boards is not None:
+        most = min(most, boards)
+    elif loom.joining and not far:
         return _sums([(b.pegs, b.on_hand // 2) for b in loom.boards])
     sums = {(0, 0)}  # pegs and boards so far
     for board in loom.boards:
@@ -61,6 +69,15 @@ def side_pegs(loom: LoomAsk, far: bool) -> set[int]:
             if s + c * board.pegs <= FAR_PEGS
         }
     return {s for s, n in sums if n}
+
+
+def boards_a_side(ask: Ask, way: Way) -> int | None:
+    """The most boards that a side may have with the spacers on hand; None where they do not matter."""
+    loom = way.loom
+    bolts = way.spacers * loom.bolts_per_board
+    if loom.build != "boards" or not bolts or "spacers-on-hand" in ask.dropped:
+        return None
+    return (loom.spacers_on_hand // bolts - (2 if loom.ends else 0)) // 2
 
 
 def _sums(each: Sequence[tuple[int, int]]) -> set[int]:
@@ -78,14 +95,14 @@ def bound(ask: Ask, ways: Sequence[Way], pegs: Sequence[Sequence[int]]) -> int |
     """
     total = 0
     for piece, way, counts in zip(ask.pieces, ways, pegs, strict=True):
-        least = _piece_bound(ask, piece, way, counts)
+        least = piece_bound(ask, piece, way, counts)
         if least is None:
             return None
         total += least
     return total
 
 
-def _piece_bound(ask: Ask, piece: PieceAsk, way: Way, counts: Sequence[int]) -> int | None:
+def piece_bound(ask: Ask, piece: PieceAsk, way: Way, counts: Sequence[int]) -> int | None:
     """Nearest pegs, nearest rows and nearest band by themselves; the yarn by n·r ≥ n·r0 + n0·r − n0·r0."""
     costs, yarn = ask.costs, yarn_of(piece, way)
     inside = pegs_window(ask, piece, way, counts)

@@ -13,6 +13,7 @@ from solver.ask import Ask, Way
 from solver.engine import Undecided, least
 from solver.goals import risk_cost, risk_um, score
 from solver.option import Cell, Option, cell_gaps, mark_front, option_of, order
+from solver.places import Places, best_place
 from solver.reach import bound, pegs_in_reach, pegs_window
 from solver.rule import broken
 from solver.rules import RULES
@@ -55,12 +56,18 @@ def find(ask: Ask, top: int, *, all_pegs: bool = False, seconds: float | None = 
 
 def cells_of(ask: Ask, all_pegs: bool = False) -> list[Cell]:
     """The cells that arithmetic leaves open, lowest bound first."""
-    reach: dict[tuple[str, int], tuple[int, ...]] = {}
+    cells = list(Places(ask).cells(all_pegs)) if len(ask.pieces) > 1 else _single(ask, all_pegs)
+    return sorted(cells, key=lambda c: (c.bound, c.only_pegs or 0, c.ways[0].key))
+
+
+def _single(ask: Ask, all_pegs: bool) -> list[Cell]:
+    """The cells of an item of one piece."""
+    reach: dict[str, tuple[int, ...]] = {}
     bounds: dict[tuple[Any, ...], int | None] = {}  # yarns of one class share their guess, so their bound
     cells = []
     for way in ask.ways:
-        ways = (way,) * len(ask.pieces)
-        pegs = tuple(_reach(ask, way, i, reach) for i in range(len(ask.pieces)))
+        ways = (way,)
+        pegs = (_reach(ask, way, reach),)
         key = (way.loom.name, way.strands, way.width_um, way.height_um, way.loop_um, way.lofty_um, way.width_ppm)
         if key not in bounds:
             bounds[key] = bound(ask, ways, pegs)
@@ -69,14 +76,13 @@ def cells_of(ask: Ask, all_pegs: bool = False) -> list[Cell]:
             continue
         cell = Cell(ways, pegs, lowest + risk_cost(ask, ways))
         cells += list(_by_pegs(ask, cell)) if all_pegs else [cell]
-    return sorted(cells, key=lambda c: (c.bound, c.only_pegs or 0, c.ways[0].key))
+    return cells
 
 
-def _reach(ask: Ask, way: Way, i: int, known: dict[tuple[str, int], tuple[int, ...]]) -> tuple[int, ...]:
-    key = (way.loom.name, i)
-    if key not in known:
-        known[key] = pegs_in_reach(way.loom, ask.pieces[i], ask.dropped, ask.pins.pegs if i == 0 else None)
-    return known[key]
+def _reach(ask: Ask, way: Way, known: dict[str, tuple[int, ...]]) -> tuple[int, ...]:
+    if way.loom.name not in known:
+        known[way.loom.name] = pegs_in_reach(way.loom, ask.pieces[0], ask.dropped, ask.pins.pegs)
+    return known[way.loom.name]
 
 
 def _by_pegs(ask: Ask, cell: Cell) -> Iterator[Cell]:
@@ -103,6 +109,8 @@ def _open(ask: Ask, cells: Sequence[Cell], top: int, found: Found, deadline: flo
 
 def solve(ask: Ask, cell: Cell, deadline: float | None = None) -> Option | None:
     """The cell's least score by CP-SAT, borne out in plain ints; None when the cell holds no setup."""
+    if cell.places:
+        return best_place(ask, cell, lambda chosen: solve(ask, chosen, deadline))
     if broken((r for r in RULES if r.of_way), Setup.bare(ask, cell.ways)):
         return None
     values = least(ask, cell.ways, score, lambda picks, setup: cell_gaps(cell, picks, setup), deadline)
@@ -134,6 +142,9 @@ def _contenders(ask: Ask, cells: Sequence[Cell], found: Found, deadline: float |
 
 def _plain_bound(ask: Ask, cell: Cell) -> int:
     """The cell's bound with the risk at weight 1."""
+    if cell.places:
+        scale = 10_000 * ask.costs.scale
+        return sum(min(p.bound + scale * p.risk_um for p in each) for each in cell.places)
     return cell.bound - risk_cost(ask, cell.ways) + 10_000 * ask.costs.scale * risk_um(ask, cell.ways)
 
 
