@@ -227,6 +227,7 @@ class Ask:
     yarn_price: Fraction
     dropped: frozenset[str] = frozenset()
     notes: tuple[str, ...] = ()
+    sure_ppm: int | None = None  # how likely, at least, the main piece's girth must be within its limit
 
     def without(self, *rules: str) -> "Ask":
         """This ask with more rules dropped; the ways stay as they are."""

@@ -4,6 +4,8 @@ from functools import lru_cache
 from math import ceil, erf, exp, floor, log, sqrt
 from typing import Protocol
 
+from catalog.errors import bad_option
+from catalog.units import UnitError, half_up, number
 from solver.guess import whole
 
 
@@ -50,14 +52,39 @@ def peg_interval(gauge: Spread, girth_um: int, tol_um: int, sure: float) -> tupl
     def holds(pegs: int) -> bool:
         return chance_within(gauge, pegs, girth_um, tol_um) >= sure
 
-    peak = 1.0 if low <= 0 else max(1.0, sqrt(low) * sqrt(high) / gauge.width_um)
-    top = next((n for n in (floor(peak), ceil(peak)) if holds(n)), None)
+    top = next((n for n in _peak(gauge, low, high) if holds(n)), None)
     if top is None:
         return None
     beyond = top
     while holds(beyond):
         beyond *= 2
     return (1 if holds(1) else _turn(lambda n: not holds(n), 1, top) + 1), _turn(holds, top, beyond)
+
+
+def best_chance(gauge: Spread, girth_um: int, tol_um: int) -> float:
+    """The chance that the likeliest number of pegs gives, 0–1."""
+    low, high = girth_um - tol_um, girth_um + tol_um
+    return max(chance_within(gauge, n, girth_um, tol_um) for n in _peak(gauge, low, high)) if high > 0 else 0.0
+
+
+def _peak(gauge: Spread, low: int, high: int) -> tuple[int, int]:
+    """The numbers of pegs on either side of the likeliest: its girth is the geometric mean of the limits."""
+    peak = 1.0 if low <= 0 else max(1.0, sqrt(low) * sqrt(high) / gauge.width_um)
+    return floor(peak), ceil(peak)
+
+
+def chance_ppm(option: str, text: str) -> int:
+    """A chance as typed, "0.8" or "80%", in ppm. Raises InputError unless it is more than 0 and less than 1."""
+    expected = 'a chance of more than 0 and less than 1, such as 0.8 or "80%"'
+    try:
+        value, sign = number(text)
+    except UnitError:
+        raise bad_option(option, text, expected) from None
+    ppm = half_up(value * (10_000 if sign == "%" else 1_000_000))
+    if sign not in ("", "%") or not 0 < ppm < 1_000_000:
+        bare = sign == "" and 1 < value < 100
+        raise bad_option(option, text, expected, f'write "{text.strip()}%"' if bare else "")
+    return ppm
 
 
 def _turn(holds: "Holds", inside: int, outside: int) -> int:

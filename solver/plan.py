@@ -127,6 +127,7 @@ class AskPlan(Model):
     length_within_mm: Mm
     yarn_price_mm_per_m: float
     risk_weight: float
+    sure: float | None = Field(default=None, description="how likely, 0-1, the girth must be within its limit")
 
 
 class FindReport(Model):
@@ -171,6 +172,7 @@ def ask_plan(ask: Ask) -> AskPlan:
         length_within_mm=mm(main.length_tol_um),
         yarn_price_mm_per_m=float(ask.yarn_price),
         risk_weight=float(ask.costs.risk),
+        sure=None if ask.sure_ppm is None else ask.sure_ppm / 1_000_000,
     )
 
 

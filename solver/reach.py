@@ -8,6 +8,7 @@ from collections.abc import Sequence
 
 from catalog.figure import figure
 from solver.ask import FAR_PEGS, Ask, LoomAsk, PieceAsk, Way
+from solver.rules.sure_enough import pegs_sure
 from solver.setup import boards_most, rows_most, rows_reached, yarn_of
 
 
@@ -148,6 +149,11 @@ def pegs_window(ask: Ask, piece: PieceAsk, way: Way, counts: Sequence[int]) -> S
         most = min(most, piece.bulk_limit_um // way.lofty_um)
     if piece.must_pass_um is not None and "stretches-over" not in ask.dropped:
         least = max(least, -(-10 * piece.must_pass_um // (int(figure("stretch_limit") * 10) * w)))
+    if ask.sure_ppm is not None and piece is ask.pieces[0] and "sure-enough" not in ask.dropped:
+        sure = pegs_sure(ask, way)
+        if sure is None:
+            return ()
+        least, most = max(least, sure[0]), min(most, sure[1])
     return counts[bisect_left(counts, least) : bisect_right(counts, most)]
 
 

@@ -35,6 +35,7 @@ class Wish:
     measured_only: bool = False
     girth_within_um: int | None = None
     length_within_um: int | None = None
+    sure_ppm: int | None = None  # how likely the girth must be within its limit
     yarn_price: Fraction | None = None
     risk_weight: Fraction | None = None
     unit: str = "cm"

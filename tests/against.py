@@ -58,6 +58,7 @@ def told(plain: dict[str, Any], words: dict[str, Any]) -> tuple[Kit, Wish, oracl
         length_within_um=piece.length_tol_um,
         yarn_price=ask.price,
         risk_weight=ask.risk_weight,
+        sure_ppm=None if ask.sure is None else int(ask.sure * 1_000_000),
     )
     gauge = _gauge(kit, pooled=ask.measured_only) if plain.get("swatch") else None
     return kit, wish, ask, gauge

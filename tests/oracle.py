@@ -14,13 +14,14 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from itertools import product
+from statistics import NormalDist
 from typing import Any, NamedTuple
 
 # Laws of the loom first, wishes last.
 RULES = (
     *("boards-on-hand", "pegs-on-loom", "spacers-on-hand", "yarn-suits-pitch", "not-jammed", "not-flimsy"),
     *("whole-repeats", "even-pegs", "room-for-plain", "gather-bulk", "stretches-over", "gauge-measured"),
-    *("yarn-on-hand", "band-depth", "girth-within", "length-within"),
+    *("yarn-on-hand", "band-depth", "girth-within", "length-within", "sure-enough"),
     *("pin-loom", "pin-yarn", "pin-pegs", "pin-spacers", "pin-strands"),
 )
 
@@ -335,6 +336,7 @@ class Ask:
     risk_weight: Fraction = Fraction(1)
     dropped: frozenset[str] = frozenset()
     weights: tuple[int, int, int] = (2, 2, 1)
+    sure: Fraction | None = None  # the girth of the main piece is at least so likely within its limit
 
     def __post_init__(self) -> None:
         if unknown := self.dropped - set(RULES):
@@ -377,6 +379,7 @@ def make_ask(
     price: Fraction = Fraction(1, 10),
     risk_weight: Fraction = Fraction(1),
     dropped: Iterable[str] = (),
+    sure: Fraction | None = None,
 ) -> Ask:
     """An ask for one of `ITEMS` from plain values; what is left None takes the default of the trade."""
     girth_tol, length_tol = default_tolerances(girth_um, length_um)
@@ -391,7 +394,9 @@ def make_ask(
         **ITEMS[item],
     )
     return Ask(
-        item, (piece,), stitch, Pins(**(pins or {})), measured_only, price, risk_weight, dropped=frozenset(dropped)
+        *(item, (piece,), stitch, Pins(**(pins or {})), measured_only, price, risk_weight),
+        dropped=frozenset(dropped),
+        sure=sure,
     )
 
 
@@ -571,8 +576,19 @@ def peg_breaks(ask: Ask, piece: Piece, way: Way, pegs: int) -> Iterator[str]:
         yield "stretches-over"
     if abs(girth - piece.girth_um) > piece.girth_tol_um:
         yield "girth-within"
-    if piece is ask.pieces[0] and ask.pins.pegs not in (None, pegs):
-        yield "pin-pegs"
+    if piece is ask.pieces[0]:
+        if ask.sure is not None and girth_chance(way.gauge, pegs, piece) < ask.sure:
+            yield "sure-enough"
+        if ask.pins.pegs not in (None, pegs):
+            yield "pin-pegs"
+
+
+def girth_chance(gauge: Gauge, pegs: int, piece: Piece) -> float:
+    """How likely the finished girth lies within its limit, its logarithm being Gaussian about the gauge's."""
+    girth, spread = NormalDist(), gauge.width_ppm / 1_000_000
+    low, high = piece.girth_um - piece.girth_tol_um, piece.girth_um + piece.girth_tol_um
+    most = girth.cdf((math.log(high) - math.log(pegs * gauge.width_um)) / spread)
+    return most - (girth.cdf((math.log(low) - math.log(pegs * gauge.width_um)) / spread) if low > 0 else 0.0)
 
 
 def row_breaks(piece: Piece, way: Way, rows: Rows) -> Iterator[str]:
@@ -720,7 +736,9 @@ def _boards_moved(loom: Loom, counts: Sequence[int], end: str) -> int:
     if loom.stands is None:
         return 0
     now = [loom.stands.sides.count(board.name) for board in loom.sides]
-    return 2 * sum(abs(a - b) for a, b in zip(counts, now, strict=True)) + 2 * ((end != "") + (loom.stands.end != "")) * (end != loom.stands.end)
+    return 2 * sum(abs(a - b) for a, b in zip(counts, now, strict=True)) + 2 * (
+        (end != "") + (loom.stands.end != "")
+    ) * (end != loom.stands.end)
 
 
 def _end_moved(loom: Loom, per_side: int) -> int:

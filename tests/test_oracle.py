@@ -315,6 +315,12 @@ RULE_CASES: list[tuple[str, tuple[Any, ...], tuple[Any, ...]]] = [
         (kit(ring()), hat(length_um=LONG + 100, length_tol_um=100)),
         (kit(ring()), hat(length_um=LONG + 100, length_tol_um=99)),
     ),
+    # ln(371/381) is 0.887 sd of 3 % below, ln(391/381) 0.864 above: 0.8061 - 0.1877 = 0.6184 (normal table)
+    (
+        "sure-enough",
+        (kit(ring()), hat(girth_tol_um=10_000, sure=Fraction("0.618"))),
+        (kit(ring()), hat(girth_tol_um=10_000, sure=Fraction("0.619"))),
+    ),
     (
         "pin-loom",
         (kit(ring()), hat(pins={"loom": "porch ring"})),

@@ -71,6 +71,7 @@ SHARED: dict[str, tuple[Any, Any]] = {
     "gauge": (_text(HOW, "all, or measured: only settings with a swatch.", "all|measured"), "all"),
     "girth_within": (_text(WITHIN, "How far the girth may miss."), None),
     "length_within": (_text(WITHIN, "How far the length may miss."), None),
+    "sure": (_text(WITHIN, 'How likely the girth must be within its limit: 0.8 or "80%".', "P"), None),
     "yarn_price": (_text(WITHIN, "Mm of miss that a metre of yarn is worth.", "MM_PER_M"), None),
     "risk_weight": (_text(WITHIN, "Weight of the risk of an unsure gauge.", "W"), None),
     "units": (_text(OUT, "Print lengths in in or cm; else as typed.", "in|cm"), None),
@@ -148,6 +149,7 @@ def wish_of(given: dict[str, Any]) -> "Wish":
         stitch=one_of("--stitch", given.get("stitch"), ("u-wrap", "e-wrap")) or "u-wrap",
         pins=Pins(*(given.get(name) for name in ("loom", "yarn", "pegs", "spacers", "strands"))),
         measured_only=one_of("--gauge", given.get("gauge"), ("all", "measured")) == "measured",
+        sure_ppm=chance_option("--sure", given.get("sure")),
         yarn_price=number_option("--yarn-price", given.get("yarn_price")),
         risk_weight=number_option("--risk-weight", given.get("risk_weight")),
         unit=_unit(given),
@@ -207,6 +209,13 @@ def one_of(option: str, text: str | None, known: tuple[str, ...]) -> str | None:
     if text is not None and text not in known:
         raise bad_option(option, text, "one of " + ", ".join(known), nearest(text, known))
     return text
+
+
+def chance_option(option: str, text: str | None) -> int | None:
+    """A chance in ppm. Raises InputError."""
+    from solver.chance import chance_ppm
+
+    return None if text is None else chance_ppm(option, text)
 
 
 def number_option(option: str, text: str | None) -> Fraction | None:

@@ -135,6 +135,8 @@ def ask_lines(ask: AskPlan, unit: str) -> Iterator[str]:
         + (f" ({ask.rib} rib {_span(ask, unit)} deep)" if ask.band_mm else f", {ask.rib} rib" if ask.rib else "")
         + f", {ask.stitch}."
     )
+    if ask.sure is not None:
+        yield f"At least {100 * ask.sure:g} % likely within {length_text(um(ask.girth_within_mm), unit)} of that girth."
     if ask.body_mm is not None and ask.ease_mm is not None:
         yield f"Body girth {length_text(um(ask.body_mm), unit)}, ease {length_text(um(ask.ease_mm), unit)}."
 

@@ -16,6 +16,7 @@ from solver.rules import (
     room_for_plain,
     spacers_on_hand,
     stretches_over,
+    sure_enough,
     whole_repeats,
     yarn_on_hand,
     yarn_suits_pitch,
@@ -39,5 +40,6 @@ RULES = (
     band_depth.RULE,
     girth_within.RULE,
     length_within.RULE,
+    sure_enough.RULE,
     *pins.RULES,
 )
