@@ -220,7 +220,11 @@ class Weights(Shape):
 
 
 class Spreads(Shape):
-    """Standard deviations of the gauge model, as shares of the mean; the defaults stand in figures.toml (own)."""
+    """Standard deviations of the gauge model, as shares of the mean; the defaults stand in figures.toml (own).
+
+    `count` is in stitches or rows, `loop_scales_g` in grams. outside: a setting where the starting guess was never
+    fitted. loop_*: yarn in a stitch, measured over the formula's. outlier_sds: beyond so many a swatch is doubted.
+    """
 
     knitter: Annotated[Decimal, Field(ge=0, le=1)] | None = None
     loom: Annotated[Decimal, Field(ge=0, le=1)] | None = None
@@ -230,6 +234,15 @@ class Spreads(Shape):
     piece: Annotated[Decimal, Field(ge=0, le=1)] | None = None
     count: Annotated[Decimal, Field(ge=0, le=10)] | None = None
     count_least: Annotated[Decimal, Field(ge=0, le=1)] | None = None
+    outside: Annotated[Decimal, Field(ge=0, le=1)] | None = None
+    loop_all: Annotated[Decimal, Field(ge=0, le=1)] | None = None
+    loop_loom: Annotated[Decimal, Field(ge=0, le=1)] | None = None
+    loop_yarn: Annotated[Decimal, Field(ge=0, le=1)] | None = None
+    loop_stitch: Annotated[Decimal, Field(ge=0, le=1)] | None = None
+    loop_setting: Annotated[Decimal, Field(ge=0, le=1)] | None = None
+    loop_scales_g: Annotated[Decimal, Field(ge=0, le=100)] | None = None
+    loop_noise_least: Annotated[Decimal, Field(ge=0, le=1)] | None = None
+    outlier_sds: Annotated[Decimal, Field(gt=0, le=10)] | None = None
 
 
 def _version(value: Any) -> Any:

@@ -193,7 +193,7 @@ def learned(
         weighed = [(ln, noise) for s in group if (ln := loop_ratio(s)) is not None for noise in [loop_noise(s)]]
         if weighed:
             ratio.append((setting, *pool(weighed)))
-    return Learned(kit, sd, wide), Learned(kit, sd, high), Learned(kit, loop_sds(), ratio)
+    return Learned(kit, sd, wide), Learned(kit, sd, high), Learned(kit, loop_sds(kit), ratio)
 
 
 def _counted(own: Sequence[Seen]) -> tuple[float, float, tuple[float, float]]:

@@ -6,15 +6,15 @@ from functools import lru_cache
 from math import exp, isqrt, log, sqrt
 
 from catalog.figure import figure
+from catalog.kit import Kit
 from catalog.units import half_up
 from solver.guess import whole
-from solver.seen import Sds, Seen, Told
+from solver.seen import Sds, Seen, Told, spread
 
 
-@lru_cache(maxsize=1)
-def loop_sds() -> Sds:
+def loop_sds(kit: Kit) -> Sds:
     """How the ratio of measured loop to formula loop is shared (own): "knitter" is what every peg loom shares."""
-    every, loom, yarn, stitch, own = (float(figure(f"loop_{n}")) for n in ("all", "loom", "yarn", "stitch", "setting"))
+    every, loom, yarn, stitch, own = (spread(kit, f"loop_{n}") for n in ("all", "loom", "yarn", "stitch", "setting"))
     return Sds(every, loom, yarn, stitch, own, own)
 
 

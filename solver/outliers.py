@@ -4,12 +4,11 @@ from collections.abc import Sequence
 from math import exp
 from typing import NamedTuple
 
-from catalog.figure import figure
 from catalog.kit import Kit
 from solver.gauge import Learned
 from solver.guess import Guess, Setting, whole
 from solver.looplength import loop_noise, loop_ratio, loop_sds
-from solver.seen import Sds, Seen, ln_ratio, sds, swatches
+from solver.seen import Sds, Seen, ln_ratio, sds, spread, swatches
 
 
 class Outlier(NamedTuple):
@@ -43,7 +42,7 @@ def outliers(kit: Kit) -> list[Outlier]:
     found = [
         *_furthest(kit, sd, wide, "stitches"),
         *_furthest(kit, sd, high, "rows"),
-        *_furthest(kit, loop_sds(), loops, "yarn"),
+        *_furthest(kit, loop_sds(kit), loops, "yarn"),
     ]
     return sorted(found)
 
@@ -56,7 +55,7 @@ def _furthest(kit: Kit, sd: Sds, told: Sequence[_Told], what: str) -> list[Outli
         away = Learned(kit, sd, rows).left_out()
         worst = max(range(len(left)), key=lambda i: abs(away[i][0]) / away[i][1])
         out, usual = away[worst]
-        if abs(out) <= float(figure("outlier_sds")) * usual:
+        if abs(out) <= spread(kit, "outlier_sds") * usual:
             break
         found.append(_outlier(kit, left.pop(worst).seen.place, what, out, bool(left)))
     return found

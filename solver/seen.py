@@ -15,7 +15,10 @@ SUREST = 1e-4  # no count is taken as surer than one part in 10 000, so that spr
 
 @dataclass(frozen=True, slots=True)
 class Sds:
-    """Standard deviations of ln (shares of the mean) of every effect; `count` is in stitches or rows."""
+    """Standard deviations of ln (shares of the mean) of every effect; `count` is in stitches or rows.
+
+    `scales_mg`: what the scales may be out by; `weighing_least`: the least noise of yarn weighed or unravelled.
+    """
 
     knitter: float
     loom: float
@@ -26,14 +29,24 @@ class Sds:
     piece: float = 0.0
     count: float = 0.0
     count_least: float = 0.0
+    scales_mg: float = 0.0
+    weighing_least: float = 0.0
 
 
 def sds(kit: Kit) -> Sds:
     """The spreads of the gauge model: the kit's own where it gives them, else figures.toml's (own)."""
-    names = ("knitter", "loom", "yarn", "stitch", "setting", "piece", "count", "count_least")
-    given = {n: getattr(kit.spreads, n) for n in names}
-    values = {n: float(figure(f"spread_{n}") if v is None else v) for n, v in given.items()}
-    return Sds(**values, outside=float(figure("spread_outside")))
+    names = ("knitter", "loom", "yarn", "stitch", "setting", "outside", "piece", "count", "count_least")
+    return Sds(
+        **{name: spread(kit, name) for name in names},
+        scales_mg=1000 * spread(kit, "loop_scales_g"),
+        weighing_least=spread(kit, "loop_noise_least"),
+    )
+
+
+def spread(kit: Kit, name: str) -> float:
+    """One key of the kit's [spreads]; where the kit is silent, the figure of that name, or of spread_ and that name."""
+    own = getattr(kit.spreads, name)
+    return float(figure(name if name.startswith(("loop_", "outlier_")) else f"spread_{name}") if own is None else own)
 
 
 class Seen(NamedTuple):
@@ -81,12 +94,12 @@ def _seen(swatch: Swatch, place: int, yarn: Yarn, sd: Sds) -> Seen:
     def noise(counted: Counted) -> float:
         return count_noise(float(counted.count), sd)
 
-    loop, unsure = measured_loop(swatch, yarn)
+    loop, unsure = measured_loop(swatch, yarn, sd)
     width, height = swatch.stitches.each_um, swatch.rows.each_um
     return Seen(setting_of(swatch), width, height, noise(swatch.stitches), noise(swatch.rows), loop, unsure, place)
 
 
-def measured_loop(swatch: Swatch, yarn: Yarn) -> tuple[Fraction | None, float]:
+def measured_loop(swatch: Swatch, yarn: Yarn, sd: Sds) -> tuple[Fraction | None, float]:
     """Yarn in one stitch, µm, and its noise (sd of ln); (None, 0) where the swatch does not tell.
 
     Strands held together are unravelled as one, so `yarn_length` is the length of the bundle; it beats the mass,
@@ -95,12 +108,12 @@ def measured_loop(swatch: Swatch, yarn: Yarn) -> tuple[Fraction | None, float]:
     """
     if swatch.knitted is None:
         return None, 0.0
-    loops, least = swatch.knitted.stitches * swatch.knitted.rows, float(figure("loop_noise_least"))
+    loops, least = swatch.knitted.stitches * swatch.knitted.rows, max(sd.weighing_least, SUREST)
     if swatch.yarn_length_um is not None:
         return Fraction(swatch.yarn_length_um, loops), least
     if swatch.mass_mg is None or yarn.label_mtex is None:
         return None, 0.0
-    scales = float(figure("loop_scales_g")) * 1000 / swatch.mass_mg
+    scales = sd.scales_mg / swatch.mass_mg
     return Fraction(swatch.mass_mg * 10**9, yarn.label_mtex * loops * swatch.strands), max(least, scales)
 
 

@@ -8,7 +8,7 @@ from gauge_kits import MOSS, OURS, kit, swatch
 
 from solver.gauge import gauges
 from solver.looplength import formula_loop_um
-from solver.seen import measured_loop, unused_masses
+from solver.seen import measured_loop, sds, unused_masses
 
 SAME_LOOM = OURS._replace(spacers=1)
 OTHER_LOOM = OURS._replace(loom="porch ring", spacers=0)
@@ -87,5 +87,5 @@ def test_weighing_agrees_with_the_published_areal_formula(width: int, height: in
     yarn = {**MOSS, "length_per_ball": "1000 m", "mass_per_ball": f"{tex} g"}
     knitted = {"stitches": 200, "rows": 300}
     weighed = kit(swatch(16, 20, mass=f"{grams:.4f} g", knitted=knitted), yarn=[yarn])
-    loop, _ = measured_loop(weighed.swatch[0], weighed.yarn[0])
+    loop, _ = measured_loop(weighed.swatch[0], weighed.yarn[0], sds(weighed))
     assert float(loop or Fraction(0)) == pytest.approx(loop_mm * 1000, rel=1e-4)
