@@ -59,7 +59,7 @@ def _option_notes(found: Found, unit: str) -> list[str]:
     if unsure:
         worst = max(_may_miss(o) for _, o in unsure)
         ranks = _ranks([rank for rank, _ in unsure])
-        word = "is an estimate" if len(unsure) == 1 else "are estimates"
+        word = "rests on an estimate" if len(unsure) == 1 else "rest on estimates"
         notes.append(f"{ranks} {word}: knit a swatch; the girth may be {length_text(worst, unit)} off")
     stiff = [rank for rank, o in enumerate(found.options, 1) if _stiff(o)]
     if stiff:
