@@ -31,7 +31,7 @@ def answer(
     """The ranked setups of a wish over a kit. Raises InputError for bad input; never for "no setup"."""
     ask = ask_of(kit, wish)
     found = find(ask, top, all_pegs=all_pegs, seconds=seconds)
-    notes = [*ask.notes, *_option_notes(found, wish.unit), *_time_notes(found)]
+    notes = [*ask.notes, *_option_notes(found, wish.unit), *_time_notes(ask, found)]
     report = FindReport(
         ask=ask_plan(ask),
         options=[option_plan(o, rank) for rank, o in enumerate(found.options, 1)],
@@ -82,7 +82,12 @@ def _ranks(ranks: list[int]) -> str:
     return ("option " if len(ranks) == 1 else "options ") + ", ".join(str(r) for r in ranks)
 
 
-def _time_notes(found: Found) -> list[str]:
+def _time_notes(ask: Ask, found: Found) -> list[str]:
+    """What a search that ran out of time has proven: a score that nothing left out can beat."""
     if found.complete:
         return []
-    return [f"time ran out after {found.opened} of {found.cells} ways to work: a better option is not ruled out"]
+    start = f"time ran out after {found.opened} of {found.cells} ways to work: "
+    if found.least_score is None:
+        return [start + "all were opened, but which of equally good setups comes first is not settled"]
+    least = found.least_score / (10_000 * ask.costs.scale) / 1000
+    return [start + f"what was left out cannot score below {least:.1f} mm, and the list may lack better options"]
