@@ -17,7 +17,7 @@ from solver.wish import Wish
 
 if TYPE_CHECKING:
     from solver.answer import Answer
-    from solver.ask import LoomAsk
+    from solver.ask import LoomAsk, Way
 
 LOCK_SECONDS = 5.0
 
@@ -47,8 +47,18 @@ class GaugePlan(Model):
     basis: Literal["measured", "blended", "estimate"]
 
 
+class PieceWay(Model):
+    """How one piece is worked: spacers at every bolt of its loom, and its gauge there."""
+
+    spacers: int
+    gauge: GaugePlan
+
+
 class SavedPlan(BaseModel):
-    """One chosen option with its ask. `kit` is the kit file's name, None for the built-in kit; `unit` is in or cm."""
+    """One chosen option with its ask. `kit` is the kit file's name, None for the built-in kit; `unit` is in or cm.
+
+    `ways` holds one entry for each of the option's pieces, the main one first.
+    """
 
     model_config = ConfigDict(frozen=True, extra="forbid")
 
@@ -59,11 +69,20 @@ class SavedPlan(BaseModel):
     wish: Wish
     ask: AskPlan
     option: OptionPlan
-    gauge: GaugePlan
+    ways: list[PieceWay] = Field(min_length=1)
     looms: list[LoomPlan] = Field(min_length=1)
     cautions: list[str]
     notes: list[str]
     complete: bool
+
+    @property
+    def gauge(self) -> GaugePlan:
+        """The gauge of the main piece."""
+        return self.ways[0].gauge
+
+    def place(self, piece: str) -> int:
+        """Where a piece stands among the option's pieces."""
+        return next(i for i, each in enumerate(self.option.pieces) if each.name == piece)
 
     def loom(self, name: str) -> LoomPlan:
         """The loom of that name."""
@@ -76,7 +95,6 @@ def plan_of(answer: "Answer", wish: Wish, kit: str | None = None, rank: int = 1)
     if not 1 <= rank <= len(options):
         raise bad_option("--option", rank, f"1 to {len(options)}, the options that were found")
     setup = options[rank - 1].setup
-    way = setup.way
     looms = {p.way.loom.name: _loom_plan(p.way.loom) for p in setup.pieces}
     return SavedPlan(
         item=wish.item,
@@ -85,15 +103,23 @@ def plan_of(answer: "Answer", wish: Wish, kit: str | None = None, rank: int = 1)
         wish=wish,
         ask=report.ask,
         option=report.options[rank - 1],
-        gauge=GaugePlan(
-            width_um=way.width_um, height_um=way.height_um, loop_um=way.loop_um, width_ppm=way.width_ppm,
-            height_ppm=way.height_ppm, basis=way.basis,  # type: ignore[arg-type]
-        ),
+        ways=[PieceWay(spacers=p.way.spacers, gauge=_gauge_plan(p.way)) for p in setup.pieces],
         looms=list(looms.values()),
         cautions=report.cautions,
         notes=list(answer.ask.notes),  # those of the report speak of options by their rank
         complete=report.complete,
-    )  # fmt: skip
+    )
+
+
+def _gauge_plan(way: "Way") -> GaugePlan:
+    return GaugePlan(
+        width_um=way.width_um,
+        height_um=way.height_um,
+        loop_um=way.loop_um,
+        width_ppm=way.width_ppm,
+        height_ppm=way.height_ppm,
+        basis=way.basis,  # type: ignore[arg-type]
+    )
 
 
 def _loom_plan(loom: "LoomAsk") -> LoomPlan:
@@ -150,10 +176,17 @@ def _slips(plan: SavedPlan) -> Iterator[Problem]:
     from catalog.item import kinds
 
     looms = [each.name for each in plan.looms]
+    if len(plan.ways) != len(plan.option.pieces):
+        yield Problem("ways", f"found {len(plan.ways)}, expected {len(plan.option.pieces)}, one for each piece")
     for i, piece in enumerate(plan.option.pieces, 1):
         at = f"option.pieces[{i}]"
-        if piece.loom not in looms:
+        loom = next((each for each in plan.looms if each.name == piece.loom), None)
+        if loom is None:
             yield Problem(f"{at}.loom", f"found {shown(piece.loom)}, which does not exist", nearest(piece.loom, looms))
+        for board in piece.side_boards if loom else []:
+            if loom and board not in loom.side_boards:
+                hint = nearest(board, loom.side_boards)
+                yield Problem(f"{at}.side_boards", f"found {shown(board)}, which does not exist", hint)
         for j, section in enumerate(piece.sections, 1):
             if section.kind not in kinds():
                 wrong = f"found kind {shown(section.kind)}, which does not exist"

@@ -2,7 +2,6 @@
 
 from catalog.figure import mm_um
 from catalog.item import Kind, item, kinds
-from catalog.units import half_up
 from solver.plan import PiecePlan, SectionPlan
 from solver.saved import SavedPlan
 from solver.steps import (
@@ -41,9 +40,8 @@ class _Piece:
         recipe = next((p for p in item(plan.item, plan.wish.recipes).piece if p.name == piece.name), None)
         self.flat = recipe is not None and recipe.flat
         self.edge = recipe.edge.value // 2 if recipe and recipe.edge else 0
-        total = piece.rows_total
-        self.height_um = half_up(piece.length_mm * 1000) // total if total else plan.gauge.height_um
-        self.width_um = half_up(piece.girth_mm * 1000) // piece.pegs
+        gauge = plan.ways[plan.place(piece.name)].gauge
+        self.height_um, self.width_um = gauge.height_um, gauge.width_um
         self.tail_um = mm_um("tail_mm")
         self.row = 1  # the next row of all pegs
         self.to_check = piece == plan.option.pieces[0]

@@ -72,7 +72,7 @@ def test_checks_measure_what_the_plan_says(name: str, rib: str | None, more: dic
     for plan, piece, steps in pieces(name, rib, more):
         checks = loom_for(plan, steps).follow(steps.steps).checks
         assert checks
-        assert all(length == rows * plan.gauge.height_um for _, rows, length in checks)
+        assert all(length == rows * plan.ways[plan.place(piece.name)].gauge.height_um for _, rows, length in checks)
         assert checks[-1] == (piece.rows_total, piece.rows_total, half_up(piece.length_mm * 1000))
 
 

@@ -1,0 +1,153 @@
+"""What stands on a sheet, part by part, for any plan: steps with their words, figures and drawings."""
+
+from collections.abc import Iterator
+
+from catalog.item import item
+from catalog.units import half_up
+from solver.drawn import loom_drawings, tube_drawing
+from solver.fitting import finished_facts
+from solver.readying import loom_facts, need_facts
+from solver.saved import SavedPlan
+from solver.sheet.blocks import Block, Cautions, CheckUp, Part, Points, Sheet, StepList, Ticks, Words
+from solver.stepping import plan_steps
+from solver.steps import (
+    BindOff,
+    Cut,
+    LiftEdge,
+    LiftOff,
+    Opening,
+    PieceSteps,
+    PullShut,
+    Rows,
+    Secure,
+    ShortRows,
+    Step,
+    Through,
+)
+from solver.terms import Terms, count
+from solver.wording import step_words, stitch_words
+from solver.wordrows import check_words, reached_words
+
+PEGS = (
+    "Pegs are counted from peg 1, at the left of the side nearest to you, to the right and round the loom. "
+    "Left-handed? Look at the drawing in a mirror and work the other way: every count stays the same."
+)
+
+
+def sheet_of(plan: SavedPlan, reader: str = "us", file: str = "PLAN.json") -> Sheet:
+    """The sheet of a plan. `reader` is "us" or "uk"; `file` is what the plan is saved as, for commands to type."""
+    terms, option = Terms(reader, plan.unit), plan.option
+    recipe = item(plan.item, plan.wish.recipes)
+    main, flat = option.pieces[0], plan_steps(plan)[0].flat
+    size = f"{terms.tape(um(option.girth_mm))} {'wide' if flat else 'round'}, {terms.tape(um(option.length_mm))} long"
+    strands = "" if option.strands == 1 else f", {option.strands} strands held together"
+    summary = (
+        f"{count(option.pegs, 'peg')} on the {option.loom}, {option.yarn}{strands}, {option.stitch}, "
+        f"{count(main.rows_total, 'row')}."
+    )
+    parts = [_needs(plan, terms)]
+    for piece in plan_steps(plan):
+        parts += _piece_parts(plan, piece, terms, file)
+    parts += [Part("measures", "When it is done", tuple(_done(plan, terms)))]
+    if plan.cautions:
+        parts.append(Part("care", "Take care", (Cautions(tuple(plan.cautions)),)))
+    parts.append(Part("ticks", "Rows to tick off", tuple(_ticks(plan_steps(plan), terms))))
+    return Sheet(f"{recipe.title[:1].upper()}{recipe.title[1:]}: {size}", summary, tuple(parts))
+
+
+def um(mm: float) -> int:
+    """A plan's millimetres as whole µm."""
+    return half_up(mm * 1000)
+
+
+def _needs(plan: SavedPlan, terms: Terms) -> Part:
+    notes = (Points(tuple(plan.notes)),) if plan.notes else ()
+    return Part("needs", "What you need", (need_facts(plan, terms), *notes))
+
+
+def _piece_parts(plan: SavedPlan, piece: PieceSteps, terms: Terms, file: str) -> Iterator[Part]:
+    """The parts of one piece: the loom, the stitches, the cast-on, its rows, its end, and closing it."""
+    several, first = len(plan.option.pieces) > 1, piece.name == plan.option.pieces[0].name
+    of, key = (f" ({piece.name})", f"-{piece.name.replace(' ', '-')}") if several else ("", "")
+    facts, changes = loom_facts(plan, piece)
+    copies = [Words(f"Make {piece.copies} alike: follow this once for each.")] if piece.copies > 1 else []
+    pegs = [Words(PEGS)] if first else []
+    loom: tuple[Block, ...] = (*copies, facts, *changes, *pegs, *loom_drawings(plan, piece))
+    yield Part(f"loom{key}", f"Set up the loom{of}", loom)
+    if first:
+        stitches = Points(tuple(stitch_words(plan_steps(plan), plan.option.stitch)))
+        yield Part("stitches", "The stitches", (stitches,))
+    number = 1
+    for title, steps in _chapters(piece, terms):
+        blocks = _chapter(plan, piece, steps, terms, file, number)
+        yield Part(f"step-{number}{key}", f"{title}{of}", blocks)
+        number += len(steps)
+
+
+def _chapters(piece: PieceSteps, terms: Terms) -> Iterator[tuple[str, list[Step]]]:
+    """Steps that belong together, each group under its title."""
+    groups: list[tuple[str, list[Step]]] = []
+    for step in piece.steps:
+        title = _title(step, piece, terms)
+        if groups and groups[-1][0] == title:
+            groups[-1][1].append(step)
+        else:
+            groups.append((title, [step]))
+    yield from groups
+
+
+def _title(step: Step, piece: PieceSteps, terms: Terms) -> str:
+    match step:
+        case Rows():
+            span = f"Row {step.first}" if step.count == 1 else f"Rows {step.first} to {step.last}"
+            return f"{span}, {terms.title(step.title)}"
+        case ShortRows():
+            return f"{2 * step.narrowing} short rows: {step.title}"
+        case Opening():
+            return "The opening"
+        case PullShut() | Secure():
+            return "Draw it shut" if piece.drawn_start or piece.drawn_end else "Make the ends fast"
+        case BindOff() | Cut() | Through() | LiftOff():
+            return "Gather off" if piece.drawn_end else terms.word["bind_off"].capitalize()
+        case LiftEdge():
+            return "Close the cup"
+        case _:
+            return "Pick up the opening" if piece.picked_up else "Cast on"
+
+
+def _chapter(
+    plan: SavedPlan, piece: PieceSteps, steps: list[Step], terms: Terms, file: str, number: int
+) -> tuple[Block, ...]:
+    """The steps as a numbered list, with what to measure after the rows."""
+    blocks: list[Block] = [StepList(tuple(tuple(step_words(step, terms, piece)) for step in steps), number)]
+    for rows in steps:
+        if isinstance(rows, Rows) and rows.early:
+            blocks.append(
+                CheckUp(tuple(check_words(rows.early, terms, plan.ways[plan.place(piece.name)].gauge.width_um, file)))
+            )
+        if isinstance(rows, Rows):
+            blocks.append(Words(reached_words(rows.done, terms, piece)))
+    return tuple(blocks)
+
+
+def _done(plan: SavedPlan, terms: Terms) -> Iterator[Block]:
+    several = len(plan.option.pieces) > 1
+    for piece, steps in zip(plan.option.pieces, plan_steps(plan), strict=True):
+        if several:
+            yield Words(f"{piece.name[:1].upper()}{piece.name[1:]}, {count(piece.copies, 'copy', 'copies')}:")
+        yield finished_facts(plan, piece, steps, terms)
+        yield tube_drawing(plan, piece, steps, terms)
+
+
+def _ticks(pieces: tuple[PieceSteps, ...], terms: Terms) -> Iterator[Block]:
+    """Every copy of every piece, section by section; short rows are counted by themselves."""
+    for piece in pieces:
+        for copy in range(1, piece.copies + 1):
+            of = f"{piece.name}, {copy} of {piece.copies}: " if piece.copies > 1 else f"{piece.name}: "
+            label = of if len(pieces) > 1 or piece.copies > 1 else ""
+            for i, step in enumerate(piece.steps):
+                name = f"{piece.name}-{copy}-{i}".replace(" ", "-")
+                if isinstance(step, ShortRows):
+                    yield Ticks(f"{label}{step.title}, short rows", name, 1, 2 * step.narrowing)
+                elif isinstance(step, Rows) and step.count:
+                    yield Ticks(f"{label}{terms.title(step.title)}", name, step.first, step.last)

@@ -1,0 +1,90 @@
+"""From a plan to its drawings: the shapes that solver/sheet draws, each with its caption."""
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+from catalog.units import half_up
+from solver.plan import PiecePlan
+from solver.saved import SavedPlan
+from solver.sheet.blocks import Drawing
+from solver.sheet.looms import LoomShape, loom_picture
+from solver.sheet.tubes import TubeMark, TubePart, TubeShape, tube_picture
+from solver.steps import Opening, PieceSteps, Rows, ShortRows
+from solver.terms import Terms, count, some
+
+
+def loom_drawings(plan: SavedPlan, piece: PieceSteps) -> Iterator[Drawing]:
+    """The loom from above as it is begun, and with the rib marked where there is one."""
+    first = piece.drawn_start or range(0)
+    seen = f"The {piece.loom} from above: {count(piece.pegs, 'peg')} in work, numbered from peg 1"
+    begin = f"{seen}. A ring round a peg: wrapped in the first round ({some(first)})." if first else f"{seen}."
+    yield Drawing(loom_picture(_shape(plan, piece, "K" * piece.pegs, tuple(first)), begin), begin)
+    for rows in {r.pattern: r for r in piece.rows if "P" in r.pattern}.values():
+        words = f"{rows.title[:1].upper()}{rows.title[1:]}: a light circle is a knit peg, a dark square a purl peg."
+        sides = "".join(rows.side(peg) for peg in rows.pegs)
+        yield Drawing(loom_picture(_shape(plan, piece, sides, ()), words), words)
+
+
+def _shape(plan: SavedPlan, piece: PieceSteps, sides: str, first: tuple[int, ...]) -> LoomShape:
+    made = plan.option.pieces[plan.place(piece.name)]
+    loom = plan.loom(made.loom)
+    shape = LoomShape(made.pegs, sides, first, flat=piece.flat)
+    if loom.build == "ring":
+        return replace(shape, ring=loom.pegs_most)
+    if loom.build == "slider":
+        along = loom.pegs_most // 2 if piece.flat else made.pegs // 2
+        odd = made.pegs % 2 == 1 and not piece.flat
+        return replace(shape, along=along, boards=(("", loom.pegs_most // 2),), odd=odd, to_scale=False)
+    boards = tuple((name, loom.side_boards[name]) for name in made.side_boards)
+    across = made.pegs_per_end or 0
+    along = made.pegs_per_side or sum(pegs for _, pegs in boards)
+    return replace(shape, along=along, boards=boards, across=across, end=made.end_board or "", to_scale=across > 0)
+
+
+def tube_drawing(plan: SavedPlan, piece: PiecePlan, steps: PieceSteps, terms: Terms) -> Drawing:
+    """The finished piece laid flat, to scale."""
+    girth, long = half_up(piece.girth_mm * 1000), half_up(piece.length_mm * 1000)
+    wide = girth if steps.flat else girth // 2
+    words = f"The {piece.name} laid flat, to scale: {terms.tape(wide)} across, {terms.tape(long)} long."
+    parts, marks = _parts(plan, piece, steps, terms)
+    cup = steps.cup_start
+    beyond = f" and the {cup.title.split()[-1]}" if cup else ""
+    start = "picked up" if steps.picked_up else "cast on"
+    shape = TubeShape(
+        parts,
+        marks,
+        steps.drawn_start is not None or cup is not None,
+        steps.drawn_end,
+        f"{start}, drawn shut" if steps.drawn_start else start,
+        "drawn shut" if steps.drawn_end else terms.word["bound_off"],
+        f"{terms.tape(wide)} across" + ("" if steps.flat else f", {terms.tape(girth)} round"),
+        f"{terms.tape(long)} long{beyond}",
+    )
+    return Drawing(tube_picture(shape, words), words)
+
+
+def _parts(
+    plan: SavedPlan, piece: PiecePlan, steps: PieceSteps, terms: Terms
+) -> tuple[tuple[TubePart, ...], tuple[TubeMark, ...]]:
+    """The stretches of the piece from its start on, and what lies between them: openings and heels."""
+    girth, option = half_up(piece.girth_mm * 1000), plan.option
+    wide = girth if steps.flat else girth // 2
+    drawn_in = option.band_relaxed_girth_mm / option.girth_mm if option.band_relaxed_girth_mm else 1.0
+    row = plan.ways[plan.place(piece.name)].gauge.height_um
+    parts: list[TubePart] = []
+    marks: list[TubeMark] = []
+    for step in steps.steps:
+        at = sum(p.length_um for p in parts)
+        if isinstance(step, Rows) and step.count:
+            length, ribbed = step.count * row, "P" in step.pattern
+            flat = half_up(wide * drawn_in) if ribbed else wide
+            parts.append(TubePart(length, flat, ribbed, f"{terms.title(step.title)}, {terms.tape(length)}"))
+        elif isinstance(step, ShortRows):
+            deep = step.narrowing * row
+            if parts:
+                marks.append(TubeMark(at, deep, True, step.title.split()[-1]))
+            else:
+                parts.append(TubePart(deep, wide, False, f"{step.title.split()[-1]}, {terms.tape(deep)}"))
+        elif isinstance(step, Opening):
+            marks.append(TubeMark(at, len(step.pegs) * girth // piece.pegs, False, "opening"))
+    return tuple(parts), tuple(marks)

@@ -1,0 +1,52 @@
+"""What the finished piece measures, and what it may: the likely range of every length, from the gauge's spread."""
+
+from dataclasses import dataclass
+
+from catalog.units import half_up
+from solver.chance import likely_girth_um
+from solver.plan import PiecePlan
+from solver.saved import SavedPlan
+from solver.sheet.blocks import Facts
+from solver.steps import PieceSteps, ShortRows
+from solver.terms import Terms
+
+
+@dataclass(frozen=True, slots=True)
+class _Spread:
+    """One stitch, or one row: its size in µm and its spread in ppm."""
+
+    width_um: int
+    width_ppm: int
+
+
+def finished_facts(plan: SavedPlan, piece: PiecePlan, steps: PieceSteps, terms: Terms) -> Facts:
+    """Round, across when laid flat, long, and the band; girth and length with their likely range."""
+    option, main = plan.option, piece == plan.option.pieces[0]
+    gauge = plan.ways[plan.place(piece.name)].gauge
+    girth, long = (half_up(each * 1000) for each in (piece.girth_mm, piece.length_mm))
+    rows = [("Wide" if steps.flat else "Round", _likely(girth, gauge.width_ppm, terms))]
+    if not steps.flat:
+        rows.append(("Laid flat", f"{terms.tape(girth // 2)} across"))
+    rows.append(("Long", _likely(long, gauge.height_ppm, terms)))
+    for cup in (s for s in steps.steps if isinstance(s, ShortRows)):
+        rows.append((_upper(cup.title), f"about {terms.tape(cup.narrowing * gauge.height_um)} beyond that"))
+    if main and option.band_depth_mm is not None:
+        rows.append(("Band", f"{terms.tape(half_up(option.band_depth_mm * 1000))} deep"))
+    if main and option.band_relaxed_girth_mm is not None:
+        rest = terms.tape(half_up(option.band_relaxed_girth_mm * 1000))
+        rows.append(("Rib at rest", f"draws in to about {rest}, and stretches"))
+    if main:
+        asked = [terms.tape(half_up(each * 1000)) for each in (plan.ask.girth_mm, plan.ask.length_mm)]
+        rows.append(("Asked for", f"{asked[0]} {'wide' if steps.flat else 'round'}, {asked[1]} long"))
+    return Facts(tuple(rows))
+
+
+def _upper(text: str) -> str:
+    return text[:1].upper() + text[1:]
+
+
+def _likely(made_um: int, ppm: int, terms: Terms) -> str:
+    """A length and the range that four pieces in five keep within."""
+    low, high = likely_girth_um(_Spread(made_um, ppm), 1)
+    words = terms.tape(made_um)
+    return words if low == high else f"{words}; 4 in 5 come out {terms.between(low, high)}"

@@ -1,0 +1,99 @@
+"""What lies ready before the first loop: the yarn, the tools, and the loom put together."""
+
+from catalog.units import half_up
+from solver.plan import PiecePlan
+from solver.saved import LoomPlan, SavedPlan
+from solver.setting_up import spacers
+from solver.sheet.blocks import Facts, Points, Words
+from solver.steps import PieceSteps
+from solver.terms import Terms, count, halves, listed
+
+METRE = 1_000_000
+
+
+def need_facts(plan: SavedPlan, terms: Terms) -> Facts:
+    """Yarn with its margin, balls, grams, what is on hand, the tools."""
+    option = plan.option
+    strands = "one strand" if option.strands == 1 else f"{option.strands} strands held together"
+    used, margin = (terms.yarn(half_up(m * METRE)) for m in (option.yarn_m, option.yarn_margin_m))
+    parts = [f"{used} in all, of it {margin} to spare"]
+    if option.yarn_g is not None:
+        parts.append(f"about {half_up(option.yarn_g)} g")
+    if option.balls is not None:
+        parts.append(count(option.balls, "ball"))
+    rows = [("Yarn", f"{option.yarn}, {strands}"), ("How much", ", ".join(parts))]
+    if option.yarn_on_hand_m is not None:
+        rows.append(("On hand", terms.yarn(half_up(option.yarn_on_hand_m * METRE))))
+    over, words = terms.swatch
+    gauge = plan.gauge
+    rows += [
+        (
+            terms.word["gauge"].capitalize(),
+            f"{halves(over, gauge.width_um)} stitches and {halves(over, gauge.height_um)} rows over {words} "
+            f"({basis(gauge.basis)})",
+        ),
+        ("Loom", listed(dict.fromkeys(p.loom for p in option.pieces))),
+        ("Tools", terms.say("loom hook, blunt {yarn_needle}, tape measure, scissors")),
+    ]
+    return Facts(tuple(rows))
+
+
+def basis(word: str) -> str:
+    """Where a gauge comes from, in a few words."""
+    return {
+        "measured": "measured on your swatch",
+        "blended": "reckoned from your other swatches",
+        "estimate": "an estimate: knit a swatch first",
+    }[word]
+
+
+def loom_facts(plan: SavedPlan, piece: PieceSteps) -> tuple[Facts, list[Points | Words]]:
+    """How the loom of a piece is put together, and what to change from how it stands."""
+    i = plan.place(piece.name)
+    made, loom = plan.option.pieces[i], plan.loom(piece.loom)
+    rows = [("Loom", loom.name)]
+    rows += _frame(made, loom, plan.ways[i].spacers, piece.flat) if loom.build == "boards" else []
+    rows.append(("In work", _in_work(made, loom, piece.flat)))
+    if i or loom.build != "boards":
+        return Facts(tuple(rows)), []
+    if plan.option.changes:
+        changes = tuple(f"{words[:1].upper()}{words[1:]}." for words in plan.option.changes)
+        return Facts(tuple(rows)), [Words("To change from how it stands now:"), Points(changes)]
+    return Facts(tuple(rows)), [Words("It stands so already: nothing to change.")] if loom.stands_known else []
+
+
+def _frame(made: PiecePlan, loom: LoomPlan, setting: int, flat: bool) -> list[tuple[str, str]]:
+    """Boards, where the ends are bolted, spacers."""
+    along = made.pegs_per_side or 0
+    boards = [f"{name} ({count(loom.side_boards[name], 'peg')})" for name in made.side_boards]
+    full = sum(loom.side_boards[name] for name in made.side_boards)
+    joined = ", from the left, joined end to end" if len(boards) > 1 else ""
+    rows = [("Each side", f"{listed(boards)}{joined}")]
+    if made.end_board:
+        rows.append(("Each end", f"{made.end_board} ({count(made.pegs_per_end or 0, 'peg')})"))
+    if flat or along == full:
+        rows.append(("Bolt the ends", "flush with both ends of the sides"))
+    else:
+        rows.append(
+            ("Bolt the ends", f"the left one flush with the sides, the right one just past peg {along} of each")
+        )
+    bolts = (2 * len(made.side_boards) + (2 if made.end_board else 0)) * loom.bolts_per_board
+    total = f" ({count(bolts, 'bolt')}, {setting * bolts} in all)" if setting else ""
+    rows.append(("Spacers", f"{spacers(setting)} at every bolt{total}" if setting else "none"))
+    return rows
+
+
+def _in_work(made: PiecePlan, loom: LoomPlan, flat: bool) -> str:
+    """The pegs that carry loops, and those that stay empty."""
+    if flat:
+        return f"pegs 1 to {made.pegs} of one side, to and fro; all other pegs stay empty"
+    if loom.build == "ring":
+        return f"all {made.pegs} pegs"
+    if loom.build == "slider":
+        idle = loom.pegs_most - made.pegs
+        return f"{made.pegs} pegs: set the movable end there" + (f"; {idle} beyond it stay empty" if idle else "")
+    along, across = made.pegs_per_side or 0, made.pegs_per_end or 0
+    full = sum(loom.side_boards[name] for name in made.side_boards)
+    ends = f" and {across} of each end" if across else ""
+    rest = f"; {full - along} of each side, past the right end, stay empty" if along < full else ""
+    return f"{along} pegs of each side{ends}, {made.pegs} in all{rest}"
