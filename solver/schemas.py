@@ -11,4 +11,10 @@ def _find() -> type[BaseModel]:
     return FindReport
 
 
-SCHEMAS: dict[str, Callable[[], type[BaseModel]]] = {"find": _find}
+def _gauge() -> type[BaseModel]:
+    from solver.gaugetable import GaugeReport
+
+    return GaugeReport
+
+
+SCHEMAS: dict[str, Callable[[], type[BaseModel]]] = {"find": _find, "gauge": _gauge}

@@ -10,6 +10,7 @@ import sys
 import typer
 
 from solver.cli.find import find_command
+from solver.cli.gauge import gauge_command
 from solver.cli.kit import kit_app
 from solver.cli.show import show_app
 from solver.cli.swatch import swatch_app
@@ -22,6 +23,7 @@ app = typer.Typer(
     help="Find peg-loom setups for something knitted in the round: boards, pegs, spacers, yarn and rows, proven.",
 )
 app.command("find")(find_command)
+app.command("gauge")(gauge_command)
 app.add_typer(swatch_app, name="swatch")
 app.add_typer(kit_app, name="kit")
 app.add_typer(show_app, name="show")
