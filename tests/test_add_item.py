@@ -1,0 +1,101 @@
+"""The walk-through "add an item", followed to the letter: one TOML file, and the program makes it."""
+
+from pathlib import Path
+
+import pytest
+
+from catalog.errors import InputError
+from catalog.item import item, item_names
+from solver.answer import answer
+from solver.ask import Pins
+from solver.wish import Wish
+from tests.rules.small import kit_with
+from tests.rules.test_each_rule import RAKE_SWATCH
+
+RECIPE = """
+title = "wrist warmers"
+body = "hand"                     # the girth that the ease is added to
+rib = "1x1"
+default_fit = "close"
+
+[fits]                            # ease as a share of the body girth
+true = { value = 0, flag = "own" }
+close = { value = -0.05, flag = "own" }
+snug = { value = -0.10, flag = "own" }
+
+[long]                            # the length where no --long is given
+plain = { value = "120 mm", flag = "own", source = "knuckles to half-way up the forearm" }
+
+[[piece]]
+name = "wrist warmer"
+copies = 2
+girth = { around = 1 }            # around, body, long, wide, band, diameter, or a measure of the wearer
+length = { long = 1 }
+must_pass = { hand = 1 }
+sections = [
+  { kind = "wrapped-cast-on" },
+  { kind = "rib", rows = "band" },
+  { kind = "plain", rows = "rest" },
+  { kind = "rib", rows = "band" },
+  { kind = "bind-off" },
+]
+"""
+
+
+@pytest.fixture
+def folder(tmp_path: Path) -> Path:
+    """A folder with the new recipe and nothing else."""
+    (tmp_path / "wrist-warmers.toml").write_text(RECIPE, encoding="utf-8")
+    return tmp_path
+
+
+def test_the_file_alone_makes_an_item(folder: Path) -> None:
+    """It is listed with the others, and found: 180 mm are 30 pegs, 120 mm are 24 rows with bands of 7.
+
+    Yarn: 2 · (26.263 · 30 · 25 + 19.8 · 30 + 330) = 41 242.5 mm.
+    """
+    assert "wrist-warmers" in item_names(folder)
+    assert "wrist-warmers" not in item_names()
+    kit = kit_with(("swatch.0", RAKE_SWATCH))
+    wish = Wish(
+        "wrist-warmers", body_um=180_000, ease_um=0, pins=Pins("rake", "wool", strands=1), measured_only=True,
+        recipes=folder,
+    )  # fmt: skip
+    report = answer(kit, wish, 1).report
+    (option,) = report.options
+    (piece,) = option.pieces
+    assert (piece.name, piece.copies, piece.pegs) == ("wrist warmer", 2, 30)
+    assert [s.rows for s in piece.sections] == [0, 7, 10, 7, 0]
+    assert option.yarn_m == 41.243
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "message"),
+    [
+        ('kind = "plain"', 'kind = "plian"', 'found kind "plian", which does not exist\n  hint: did you mean "plain"?'),
+        ('rows = "rest"', 'rows = "band"', 'found 0 sections with rows = "rest", expected one'),
+        ('{ kind = "bind-off" }', '{ kind = "bind-off", rows = "band" }', "expected 0 for bind off"),
+        ("copies = 2", "copys = 2", 'found a key that has no meaning here\n  hint: did you mean "copies"?'),
+        ("{ hand = 1 }", "{ hand = 1.1 }", "or a share with its flag and source"),
+        ("{ hand = 1 }", "{ hadn = 1 }", "hadn"),
+        ('rib = "1x1"', "", "found a rib, expected rib = … or rib_optional = true"),
+        (
+            '{ kind = "bind-off" }',
+            '{ kind = "opening", opens = "thumb" }, { kind = "bind-off" }',
+            'found piece "thumb"',
+        ),
+        ('default_fit = "close"', 'default_fit = "tight"', "default_fit"),
+    ],
+)
+def test_a_wrong_recipe_says_where(tmp_path: Path, old: str, new: str, message: str) -> None:
+    """The file, the key, what was found and what was expected."""
+    (tmp_path / "wrist-warmers.toml").write_text(RECIPE.replace(old, new, 1), encoding="utf-8")
+    with pytest.raises(InputError, match=r"wrist-warmers\.toml: ") as caught:
+        item("wrist-warmers", tmp_path)
+    assert message in str(caught.value)
+
+
+def test_an_unknown_item_names_the_nearest(folder: Path) -> None:
+    """Items of one's own are among those that a misspelt name is held against."""
+    with pytest.raises(InputError, match='did you mean "wrist-warmers"'):
+        item("wrist-warmer", folder)
