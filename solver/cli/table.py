@@ -105,7 +105,13 @@ def _on(o: OptionPlan, piece: PiecePlan) -> str:
 def boards(o: OptionPlan) -> str:
     """One side's boards, the end board, the spacers: "long + short a side, 36 pegs; ends end; 2 spacers"."""
     ends = f", ends {o.end_board}" if o.end_board else ""
-    return f"{' + '.join(o.side_boards)} a side ({o.pegs_per_side} pegs in work){ends}, {spacers(o.spacers)}"
+    return f"{' + '.join(o.side_boards)} a side ({_in_work(o)}){ends}, {spacers(o.spacers)}"
+
+
+def _in_work(o: OptionPlan) -> str:
+    """Pegs in work along a side; a flat piece works all its pegs on one side."""
+    flat = o.pegs < 2 * (o.pegs_per_side or 0)
+    return f"{o.pegs} of its pegs in work" if flat else f"{o.pegs_per_side} in work"
 
 
 def strands(count: int) -> str:
@@ -130,7 +136,7 @@ def _signed(mm: float, unit: str) -> str:
 def ask_lines(ask: AskPlan, unit: str) -> Iterator[str]:
     """The ask as understood, in a sentence or two."""
     yield (
-        f"Asked: {item(ask.item).title}, {length_text(um(ask.girth_mm), unit)} round and "
+        f"Asked: {item(ask.item).title}, {length_text(um(ask.girth_mm), unit)} {_round(ask)} and "
         f"{length_text(um(ask.length_mm), unit)} long"
         + (f" ({ask.rib} rib {_span(ask, unit)} deep)" if ask.band_mm else f", {ask.rib} rib" if ask.rib else "")
         + f", {ask.stitch}."
@@ -139,6 +145,10 @@ def ask_lines(ask: AskPlan, unit: str) -> Iterator[str]:
         yield f"At least {100 * ask.sure:g} % likely within {length_text(um(ask.girth_within_mm), unit)} of that girth."
     if ask.body_mm is not None and ask.ease_mm is not None:
         yield f"Body girth {length_text(um(ask.body_mm), unit)}, ease {length_text(um(ask.ease_mm), unit)}."
+
+
+def _round(ask: AskPlan) -> str:
+    return "wide" if item(ask.item).flat else "round"
 
 
 def _span(ask: AskPlan, unit: str) -> str:
