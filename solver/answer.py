@@ -60,7 +60,8 @@ def _option_notes(found: Found, unit: str) -> list[str]:
         worst = max(_may_miss(o) for _, o in unsure)
         ranks = _ranks([rank for rank, _ in unsure])
         word = "rests on an estimate" if len(unsure) == 1 else "rest on estimates"
-        notes.append(f"{ranks} {word}: knit a swatch; the girth may be {length_text(worst, unit)} off")
+        size = "width" if unsure[0][1].setup.pieces[0].ask.flat else "girth"
+        notes.append(f"{ranks} {word}: knit a swatch; the {size} may be {length_text(worst, unit)} off")
     stiff = [rank for rank, o in enumerate(found.options, 1) if _stiff(o)]
     if stiff:
         notes.append(f"{_ranks(stiff)} will be stiff: the yarn is thick for so short a loop")
