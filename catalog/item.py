@@ -4,7 +4,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from fractions import Fraction
 from functools import lru_cache
 from pathlib import Path
-from typing import Annotated, Any, Literal
+from typing import Annotated, Any, Literal, get_args
 
 from pydantic import BeforeValidator, Field
 from pydantic_core import PydanticCustomError
@@ -16,17 +16,15 @@ from catalog.shapes import HERE, Body, Name, Part, Shape, Whole, load, read_toml
 from catalog.source import Exact, Sourced
 from catalog.units import half_up
 
-Measure = (
-    Literal[
-        "around",  # the finished girth wanted
-        "body",  # the body girth it comes from, or the finished one under --around
-        "long",  # the length asked for, or the item's own
-        "wide",  # the width of something flat
-        "band",  # the depth that its band should have
-        "diameter",  # the finished girth over pi
-    ]
-    | BodyMeasure  # a measure of the wearer
-)
+Own = Literal[
+    "around",  # the finished girth wanted
+    "body",  # the body girth it comes from, or the finished one under --around
+    "long",  # the length asked for, or the item's own
+    "wide",  # the width of something flat
+    "band",  # the depth that its band should have
+    "diameter",  # the finished girth over pi
+]
+Measure = Own | BodyMeasure  # what an item is made to: what the ask says, or a measure of the wearer
 
 
 def _share(value: Any) -> Any:
@@ -42,8 +40,20 @@ def _share(value: Any) -> Any:
     return value
 
 
+def _measures(form: Any) -> Any:
+    names = [*get_args(Own), *get_args(BodyMeasure)]
+    for name in form if isinstance(form, dict) else ():
+        if name not in names:
+            hint = {"hint": nearest(name, names)}
+            raise PydanticCustomError(
+                "measure", "found measure {name}, which does not exist", {"name": shown(name), **hint}
+            )
+    return form
+
+
 Share = Annotated[Sourced[Exact], BeforeValidator(_share)]
-Linear = Annotated[dict[Measure, Share], Field(min_length=1)]  # a length as shares of measures: {"around": 1/2}
+# A length as shares of measures: {"around": 1/2}.
+Linear = Annotated[dict[Measure, Share], BeforeValidator(_measures), Field(min_length=1)]
 
 
 class Kind(Shape):

@@ -14,7 +14,7 @@ from catalog.yarn import density_mg_cm3, lofty_um, pressed_um, tex_mtex, wraps_p
 from solver.ask import FAR_SPACERS, Ask, Band, BoardAsk, Costs, LoomAsk, PieceAsk, SectionAsk, Stands, Way
 from solver.gauge import Setting, gauges
 from solver.girth import Girth, girth_of
-from solver.measures import Measures, measures, set_around
+from solver.measures import Measures, in_words, measures, set_around
 from solver.wish import Wish
 
 STRANDS = (1, 2)  # searched unless the ask pins another count
@@ -76,7 +76,10 @@ def _pieces(recipe: Item, wish: Wish, girth: Girth, rib: Kind | None) -> tuple[t
     if any("band" in form for form in (*every, *([long] if long else []))):
         known.um["band"] = _band(wish, around).prefer_um
     _long(recipe, wish, known)
-    names = [p.name for p in chosen]
+    names, main = [p.name for p in chosen], chosen[0].length
+    if "long" in main and len(main) > 1:
+        worked = length_text(linear_um(main, known.needed(main, recipe)), wish.unit)
+        known.notes.append(f"worked length {worked}: {in_words(main, known, wish.unit)}")
     return tuple(_piece(recipe, p, wish, known, rib, lowest, names) for p in chosen), known
 
 
@@ -108,6 +111,8 @@ def _long(recipe: Item, wish: Wish, known: Measures) -> None:
         known.um["long"] = own.plain.value
     elif own and own.of:
         known.um["long"] = linear_um(own.of, known.needed(own.of, recipe))
+        length = length_text(known.um["long"], wish.unit)
+        known.notes.append(f"length taken as {length}: {in_words(own.of, known, wish.unit)}")
 
 
 def _piece(

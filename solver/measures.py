@@ -35,10 +35,9 @@ class Measures:
         for name in form:
             if name not in self.um:
                 where = "--wide" if name == "wide" else "--long" if name == "long" else "--wearer"
-                what = name.replace("_", " ")
-                raise InputError(
-                    where, Problem("", f"found nothing, expected the {what} of the {recipe.name}", f'{where} "8 in"')
-                )
+                what = {"wide": "width", "long": "length"}.get(name, name.replace("_", " "))
+                hint = f'{where} "8 in"' if where != "--wearer" else "give --size, --age or a wearer with it"
+                raise InputError(where, Problem("", f"found nothing, expected the {what} of the {recipe.name}", hint))
         return self.um
 
 
@@ -52,6 +51,16 @@ def measures(recipe: Item, wish: Wish, girth: Girth, forms: Iterable[Linear]) ->
         if any(name in form for form in forms):
             _measure(found, name, recipe, wish, girth)
     return found
+
+
+def in_words(form: Linear, known: Measures, unit: str) -> str:
+    """A length as the sum that it is: "long 40.0 cm + 0.5 × diameter 15.9 cm"."""
+    words = ""
+    for name, share in form.items():
+        sign = (" − " if share.value < 0 else " + ") if words else ("−" if share.value < 0 else "")
+        times = "" if abs(share.value) == 1 else f"{float(abs(share.value)):g} × "
+        words += f"{sign}{times}{name.replace('_', ' ')} {length_text(known.um[name], unit)}"
+    return words
 
 
 def set_around(found: Measures, around_um: int) -> None:

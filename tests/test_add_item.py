@@ -77,7 +77,11 @@ def test_the_file_alone_makes_an_item(folder: Path) -> None:
         ('{ kind = "bind-off" }', '{ kind = "bind-off", rows = "band" }', "expected 0 for bind off"),
         ("copies = 2", "copys = 2", 'found a key that has no meaning here\n  hint: did you mean "copies"?'),
         ("{ hand = 1 }", "{ hand = 1.1 }", "or a share with its flag and source"),
-        ("{ hand = 1 }", "{ hadn = 1 }", "hadn"),
+        (
+            "{ hand = 1 }",
+            "{ hand_lenght = 1 }",
+            'found measure "hand_lenght", which does not exist\n  hint: did you mean "hand_length"?',
+        ),
         ('rib = "1x1"', "", "found a rib, expected rib = … or rib_optional = true"),
         (
             '{ kind = "bind-off" }',

@@ -23,6 +23,7 @@ ITEMS = (
     "slippers",
     "socks",
     "panel",
+    "toy",
 )
 DRAWN = ("drawn-cast-on", "plain", "rib-1x1", "bind-off")
 CLOSING = "Follow local rules and a professional's advice."

@@ -9,6 +9,7 @@ from typing import Any
 import pytest
 from scipy.integrate import quad
 
+from catalog.errors import InputError
 from catalog.item import item, item_names
 from catalog.kit import Kit
 from solver.ask import Ask, PieceAsk, Pins
@@ -168,7 +169,7 @@ def test_measures_come_from_the_wearer_then_the_tables_then_a_ratio() -> None:
     """A wearer's own length wins; else the table by age; else 0.94 of the hand girth, said in the notes."""
     own = asked("mittens", {"hand": 190, "hand_length": 170})
     assert own.pieces[0].length_um == 170_000 + 37_500
-    assert not any("hand length" in n for n in own.notes)
+    assert not any("hand length of" in n or "hand length taken" in n for n in own.notes)
     kit = kit_with(("wearer.0", {"name": "knitter", "hand": "190 mm", "age": "30 years", "sex": "female"}))
     by_age = ask_of(kit, Wish("mittens", wearer="knitter"))
     assert by_age.pieces[0].length_um == 181_100 + 37_500  # ANSUR II, women
@@ -191,3 +192,33 @@ def test_a_size_is_enough(name: str, size: str) -> None:
     ask = ask_of(kit_with(), Wish(name, size=size))
     assert all(p.length_um > 0 and p.girth_um > 0 for p in ask.pieces)
     assert any("taken as" in n for n in ask.notes)
+
+
+def test_notes_say_how_a_length_came_about() -> None:
+    """A bolster is worked longer than its side; a sock's cups of short rows lie beside its rows of all pegs."""
+    assert "worked length 55.9 cm: long 40.0 cm + diameter 15.9 cm" in asked("bolster", around=500, long=400).notes
+    notes = asked("socks", {"foot": 230, "foot_length": 240, "heel": 300}).notes
+    assert "length taken as 39.6 cm: 1.65 × foot length 24.0 cm" in notes
+    assert "worked length 28.1 cm: long 39.6 cm − 0.5 × around 23.0 cm" in notes
+
+
+@pytest.mark.parametrize(
+    ("wish", "message"),
+    [
+        (Wish("panel", around_um=300_000, long_um=200_000), "--wide: found --around, expected the width of the panel"),
+        (Wish("panel", wide_um=300_000), "--long: found nothing, expected the length of the panel"),
+        (
+            Wish("ball", around_um=300_000, long_um=200_000),
+            "expected none: the length of a ball follows from its girth",
+        ),
+        (Wish("ball", size="adult-woman"), "--around: found nothing, expected the girth of the ball itself"),
+        (Wish("ball", around_um=300_000, rib="1x1"), "expected no rib: ball has no ribbed part"),
+        (Wish("hat", around_um=500_000, wide_um=300_000), "hat is worked in the round"),
+        (Wish("socks", around_um=230_000, long_um=100_000), "--long: found"),
+    ],
+)
+def test_a_size_that_says_too_little_or_too_much(wish: Wish, message: str) -> None:
+    """The option, what was found, and what the item needs."""
+    with pytest.raises(InputError) as caught:
+        ask_of(kit_with(), wish)
+    assert message in str(caught.value)
