@@ -26,7 +26,7 @@ from solver.steps import (
 )
 from solver.terms import Terms, count
 from solver.wording import step_words, stitch_words
-from solver.wordrows import check_words, reached_words
+from solver.wordrows import adjust_command, check_words, reached_words
 
 PEGS = (
     "Pegs are counted from peg 1, at the left of the side nearest to you, to the right and round the loom. "
@@ -122,9 +122,9 @@ def _chapter(
     blocks: list[Block] = [StepList(tuple(tuple(step_words(step, terms, piece)) for step in steps), number)]
     for rows in steps:
         if isinstance(rows, Rows) and rows.early:
-            blocks.append(
-                CheckUp(tuple(check_words(rows.early, terms, plan.ways[plan.place(piece.name)].gauge.width_um, file)))
-            )
+            stitch_um = plan.ways[plan.place(piece.name)].gauge.width_um
+            sentences = tuple(check_words(rows.early, terms, stitch_um))
+            blocks.append(CheckUp(sentences, adjust_command(rows.early, terms, file)))
         if isinstance(rows, Rows):
             blocks.append(Words(reached_words(rows.done, terms, piece)))
     return tuple(blocks)

@@ -20,7 +20,7 @@ def loom_drawings(plan: SavedPlan, piece: PieceSteps) -> Iterator[Drawing]:
     begin = f"{seen}. A ring round a peg: wrapped in the first round ({some(first)})." if first else f"{seen}."
     yield Drawing(loom_picture(_shape(plan, piece, "K" * piece.pegs, tuple(first)), begin), begin)
     for rows in {r.pattern: r for r in piece.rows if "P" in r.pattern}.values():
-        words = f"{rows.title[:1].upper()}{rows.title[1:]}: a light circle is a knit peg, a dark square a purl peg."
+        words = f"{rows.title[:1].upper()}{rows.title[1:]}: an open circle is a knit peg, a filled square a purl peg."
         sides = "".join(rows.side(peg) for peg in rows.pegs)
         yield Drawing(loom_picture(_shape(plan, piece, sides, ()), words), words)
 

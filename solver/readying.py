@@ -91,9 +91,11 @@ def _in_work(made: PiecePlan, loom: LoomPlan, flat: bool) -> str:
         return f"all {made.pegs} pegs"
     if loom.build == "slider":
         idle = loom.pegs_most - made.pegs
-        return f"{made.pegs} pegs: set the movable end there" + (f"; {idle} beyond it stay empty" if idle else "")
+        return f"{count(made.pegs, 'peg')}: set the movable end there" + (
+            f"; {idle} beyond it stay empty" if idle else ""
+        )
     along, across = made.pegs_per_side or 0, made.pegs_per_end or 0
     full = sum(loom.side_boards[name] for name in made.side_boards)
     ends = f" and {across} of each end" if across else ""
     rest = f"; {full - along} of each side, past the right end, stay empty" if along < full else ""
-    return f"{along} pegs of each side{ends}, {made.pegs} in all{rest}"
+    return f"{count(along, 'peg')} of each side{ends}, {made.pegs} in all{rest}"

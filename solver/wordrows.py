@@ -68,20 +68,25 @@ def opening_words(step: Opening, terms: Terms) -> list[str]:
     ]
 
 
-def check_words(check: Check, terms: Terms, stitch_um: int, file: str) -> list[str]:
-    """What to measure after a row, and what to type where it comes out otherwise."""
+def check_words(check: Check, terms: Terms, stitch_um: int) -> list[str]:
+    """What to measure after a row, and when to think again."""
     over, words = terms.swatch
     each = check.length_um // check.rows
     near = "a quarter inch" if terms.unit == "in" else "half a centimetre"
-    typed = words.replace(" ", "")
     ease = "pull the rib sideways until it lies as flat as plain knitting" if check.ribbed else "smooth it flat"
     return [
         f"Check after row {check.row}: {ease}, without stretching it lengthwise, and measure the last "
         f"{count(check.rows, 'row')}: they should be {terms.tape(check.length_um)}.",
         f"Over {words} count {halves(over, stitch_um)} stitches and {halves(over, each)} rows.",
-        f"If the rows are {near} out or the counts differ by more than half, type what you counted instead of N: "
-        f'pegwright adjust {file} --rows-done {check.row} --stitches "N over {typed}" --rows "N over {typed}"',
+        f"If the rows are {near} out or a count differs by more than half, type what you counted instead of N:",
     ]
+
+
+def adjust_command(check: Check, terms: Terms, file: str) -> str:
+    """What to type then; `file` is the saved plan."""
+    over = terms.swatch[1].replace(" ", "")
+    name = f'"{file}"' if " " in file else file
+    return f'pegwright adjust {name} --rows-done {check.row} --stitches "N over {over}" --rows "N over {over}"'
 
 
 def reached_words(check: Check, terms: Terms, piece: PieceSteps) -> str:

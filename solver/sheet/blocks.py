@@ -38,9 +38,10 @@ class StepList:
 
 @dataclass(frozen=True, slots=True)
 class CheckUp:
-    """Something to measure on the way."""
+    """Something to measure on the way, and the command to type where it comes out otherwise."""
 
     sentences: tuple[str, ...]
+    command: str
 
 
 @dataclass(frozen=True, slots=True)

@@ -150,7 +150,7 @@ def _frame(shape: LoomShape) -> LoomPicture:
     for i in range(along, full):
         x = round(left + (i + 0.5) * pitch, 2)
         picture.pegs += [PegMark(0, x, near), PegMark(0, x, far)]
-    picture.labels += _numbers(shape, places, pitch, right + thick, near, far)
+    picture.labels += _numbers(shape, places, pitch, right, near, far)
     _below(picture, shape, left, near, pitch)
     return picture
 
@@ -183,7 +183,7 @@ def _round(
 
 
 def _numbers(
-    shape: LoomShape, places: Sequence[tuple[float, float]], pitch: float, beyond: float, near: float, far: float
+    shape: LoomShape, places: Sequence[tuple[float, float]], pitch: float, inside: float, near: float, far: float
 ) -> Iterator[Label]:
     """The number of the first peg of every side, and of others as room allows."""
     along, across, step = shape.along, shape.across, _label_step(pitch)
@@ -197,7 +197,7 @@ def _numbers(
             yield Label(places[number - 1][0], y, str(number), strong=number == 1)
     if across and not shape.flat:
         x, y = places[2 * along + across]
-        yield Label(beyond + 6, places[along][1] + 5, str(along + 1), "start")
+        yield Label(inside - 8, places[along][1] + 5, str(along + 1), "end")
         yield Label(x - 14, y + 5, str(2 * along + across + 1), "end")
 
 
@@ -217,7 +217,7 @@ def _below(picture: LoomPicture, shape: LoomShape, left: float, near: float, pit
 
 
 def _radius(pitch: float) -> float:
-    return round(min(5.0, 0.3 * pitch), 2)
+    return round(min(6.0, 0.36 * pitch), 2)
 
 
 def _label_step(pitch: float) -> int:

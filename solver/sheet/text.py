@@ -6,11 +6,11 @@ from typing import assert_never
 
 from solver.sheet.blocks import Block, Cautions, CheckUp, Drawing, Facts, Points, Sheet, StepList, Ticks, Words
 
-Line = tuple[str, str]  # role (title, heading, plain, label, step, check, caution, tick), text
+Line = tuple[str, str]  # role (title, heading, plain, label, step, check, command, caution, tick), text
 
 
 def text_lines(sheet: Sheet, width: int = 80) -> Iterator[Line]:
-    """The lines of a sheet, none wider than `width` unless a single word is."""
+    """The lines of a sheet, none wider than `width` but commands, and words that are longer."""
     for line in wrap(sheet.title, width):
         yield "title", line
     yield from _folded("plain", sheet.summary, width)
@@ -40,6 +40,7 @@ def _block(block: Block, width: int) -> Iterator[Line]:
                 yield from _folded("step", " ".join(sentences), width, f"{number:>4}. ")
         case CheckUp():
             yield from _folded("check", " ".join(block.sentences), width, "   ? ")
+            yield "command", f"     {block.command}"  # on one line, to be copied
         case Cautions():
             for item in block.items:
                 yield from _folded("caution", item, width, "   ! ")

@@ -79,32 +79,38 @@ def tube_picture(shape: TubeShape, words: str) -> TubePicture:
     picture = TubePicture(height=TOP + tall + 76, words=words)
     shut = (shape.end_shut, shape.start_shut) if flipped else (shape.start_shut, shape.end_shut)
     above, below = (shape.end_words, shape.start_words) if flipped else (shape.start_words, shape.end_words)
-    y, notes = TOP, []
+    y, notes, beside = TOP, [], middle + wide / 2 + _bulge(shape, scale)
     for i, part in enumerate(parts):
         half, deep = part.flat_um * scale / 2, part.length_um * scale
         ends = (shut[0] and i == 0, shut[1] and i == len(parts) - 1)
         picture.outlines.append(_outline(middle, y, half, deep, *ends))
         picture.lines += _ribs(middle, y, half, deep) if part.ribbed else _folds(middle, y, half, deep, *ends)
         if part.label and len(parts) > 1:
-            picture.brackets.append(_upright(middle + wide / 2 + 14, y, deep))
-            notes.append(Note(middle + wide / 2 + 26, y + deep / 2 + 5, part.label, "start"))
+            picture.brackets.append(_upright(beside + 14, y, deep))
+            notes.append(Note(beside + 26, y + deep / 2 + 5, part.label, "start"))
         y += deep
     for mark in shape.marks:
         place = TOP + (long_um - mark.at_um if flipped else mark.at_um) * scale
-        notes.append(_mark(picture, mark, middle, wide, place, scale))
+        _mark(picture, mark, middle + wide / 2, place, scale)
+        notes.append(Note(beside + 26, place + 5, mark.label, "start"))
     _measures(picture, shape, middle, wide, y)
     picture.notes += [Note(middle, TOP - 12, above), Note(middle, y + 20, below), *_apart(notes)]
     return picture
 
 
-def _mark(picture: TubePicture, mark: TubeMark, middle: float, wide: float, y: float, scale: float) -> Note:
-    """An opening as a slit at the right edge, a heel as a pouch beside it; its name stands with the other notes."""
-    edge, size = middle + wide / 2, mark.size_um * scale
+def _bulge(shape: TubeShape, scale: float) -> float:
+    """How far the heels stand out: about half of what their rows measure, for a pouch lies folded."""
+    return max((0.5 * m.size_um * scale for m in shape.marks if m.bulges), default=0.0)
+
+
+def _mark(picture: TubePicture, mark: TubeMark, edge: float, y: float, scale: float) -> None:
+    """An opening as a slit at the right edge, a heel as a pouch beside it."""
+    size = mark.size_um * scale
     if mark.bulges:
-        picture.outlines.append(f"M{edge:.1f},{y - 4:.1f} q{min(size, 12):.1f},4 0,8 Z")
+        out, half = 0.5 * size, 0.4 * size
+        picture.outlines.append(f"M{edge:.1f},{y - half:.1f} Q{edge + 2 * out:.1f},{y:.1f} {edge:.1f},{y + half:.1f}")
     else:
         picture.slits.append(f"M{edge - size:.1f},{y:.1f} h{size:.1f}")
-    return Note(edge + 26, y + 5, mark.label, "start")
 
 
 def _apart(notes: list[Note]) -> Iterator[Note]:

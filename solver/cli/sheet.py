@@ -1,0 +1,121 @@
+"""`pegwright sheet ITEM`: the page to follow at the loom, on the terminal or as Markdown or HTML."""
+
+import inspect
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, Any
+
+import typer
+
+from solver.cli.options import OUT, SHARED, Asked, asking
+
+if TYPE_CHECKING:
+    from solver.saved import SavedPlan
+
+STYLES = {
+    "title": "bold", "heading": "bold underline", "step": "", "plain": "", "label": "", "check": "italic",
+    "command": "bold", "caution": "bold yellow", "tick": "",
+}  # fmt: skip
+Target = Path | None
+
+
+def _file(option: str, help_: str) -> Any:
+    return Annotated[Target, typer.Option(option, metavar="FILE", help=help_, rich_help_panel=OUT)]
+
+
+@asking
+def _sheet(
+    asked: Asked,
+    item: Annotated[
+        str | None, typer.Argument(metavar="[ITEM]", help="What to make: `pegwright show items` lists them.")
+    ] = None,
+    option: Annotated[
+        int, typer.Option(metavar="N", min=1, max=1000, help="Which of the ranked options.", rich_help_panel=OUT)
+    ] = 1,
+    saved: _file("--from", "A saved plan, instead of ITEM and its options.") = None,  # type: ignore[valid-type]
+    html: _file("--html", "Write one HTML file, with drawings.") = None,  # type: ignore[valid-type]
+    markdown: _file("--markdown", "Write Markdown.") = None,  # type: ignore[valid-type]
+    save: _file("--save", "Keep the plan, for --from and `adjust`.") = None,  # type: ignore[valid-type]
+    words: Annotated[str, typer.Option(metavar="us|uk", help="bind off or cast off.", rich_help_panel=OUT)] = "us",
+) -> None:
+    """The page to follow at the loom, for the best or a chosen option."""
+    from solver.answer import answer
+    from solver.cli.progress import progress
+    from solver.saved import plan_of, save_plan
+
+    with progress("looking for setups"):
+        got = answer(asked.kit, asked.wish, max(option, 1), seconds=asked.seconds)
+    if not got.report.options:
+        typer.echo("no setup holds all rules: `pegwright find` with the same options says why", err=True)
+        raise typer.Exit(1 if got.report.complete else 3)
+    plan = plan_of(got, asked.wish, str(asked.path) if asked.path else None, option)
+    if save:
+        save_plan(plan, save)
+    put(plan, words, html, markdown, save)
+    if not got.report.complete:
+        typer.echo("time ran out: a better option is not ruled out", err=True)
+        raise typer.Exit(3)
+
+
+def sheet_command(**given: Any) -> None:
+    """The page to follow at the loom: ITEM with the options of `find`, or --from a saved plan."""
+    if given["saved"] is None:
+        if given["item"] is None:
+            raise _wrong("ITEM", "found nothing, expected what to make, or --from PLAN.json")
+        _sheet(**given)
+        return
+    from solver.saved import load_plan
+
+    told = [name for name, (_, default) in SHARED.items() if name not in ("item", "units") and given[name] != default]
+    extra = ["ITEM"] * (given["item"] is not None) + [f"--{name.replace('_', '-')}" for name in told]
+    extra += ["--option"] * (given["option"] != 1) + ["--save"] * (given["save"] is not None)
+    if extra:
+        raise _wrong("--from", f"found {extra[0]} beside it, expected one or the other: a saved plan says it all")
+    plan = load_plan(given["saved"])
+    if given["units"]:
+        from solver.cli.options import one_of
+
+        plan = plan.model_copy(update={"unit": one_of("--units", given["units"], ("in", "cm"))})
+    put(plan, given["words"], given["html"], given["markdown"], given["saved"])
+
+
+sheet_command.__signature__ = inspect.signature(_sheet)  # type: ignore[attr-defined]
+sheet_command.__annotations__ = dict(_sheet.__annotations__)
+
+
+def put(plan: "SavedPlan", words: str, html: Target, markdown: Target, kept: Target) -> None:
+    """Write the files that are wanted; where none is, print the sheet."""
+    from solver.contents import sheet_of
+    from solver.sheet.html import html_of
+    from solver.sheet.markdown import markdown_of
+
+    sheet = sheet_of(plan, words, str(kept) if kept else "PLAN.json")
+    if html:
+        write(html, html_of(sheet).encode())
+    if markdown:
+        write(markdown, markdown_of(sheet).encode())
+    if html is None and markdown is None:
+        from rich.console import Console
+        from rich.text import Text
+
+        from solver.cli.table import terminal_width
+        from solver.sheet.text import text_lines
+
+        console = Console(highlight=False, markup=False, soft_wrap=True)
+        for role, line in text_lines(sheet, terminal_width()):
+            console.print(Text(line, style=STYLES[role]))
+
+
+def write(path: Path, data: bytes) -> None:
+    """Write a file whole or not at all. Raises InputError where the system refuses."""
+    from catalog.wholefile import locked, replace
+
+    target = path.resolve()
+    with locked(target, str(path), 5.0):
+        replace(target, data, str(path))
+    typer.echo(f"{path}: written", err=True)
+
+
+def _wrong(source: str, words: str) -> Exception:
+    from catalog.errors import InputError, Problem
+
+    return InputError(source, Problem("", words))

@@ -1,0 +1,118 @@
+"""Pictures of the choice: likely miss against yarn with the front, the sizes in reach, and a page with every sheet."""
+
+from collections.abc import Sequence
+from pathlib import Path
+
+from catalog.errors import InputError, Problem, bad_option
+from catalog.item import item
+from catalog.units import CM_UM, IN_UM, half_up, length_text
+from solver.answer import Answer
+from solver.contents import sheet_of
+from solver.plan import FindReport, OptionPlan
+from solver.saved import plan_of
+from solver.sheet.blocks import Cautions
+from solver.sheet.html import render
+from solver.sheet.plots import Dot, PlotPicture, Strip, StripPicture, plot_picture, strip_picture
+from solver.strips import girths_in_reach
+from solver.terms import Terms
+from solver.wish import Wish
+
+YARD_M = 0.9144
+COLUMNS = ("Rank", "Loom", "Pegs", "Spacers", "Yarn", "Rows", "Size", "Likely miss", "Yarn use", "Basis")
+STYLE = """
+.ground { fill: #fdfcf8 } .note { fill: #26302c; font: 15px sans-serif }
+.strong { fill: #1f5e53; font: bold 17px sans-serif } .grid { stroke: #8b948c; stroke-width: .6; fill: none }
+.front { stroke: #1f5e53; stroke-width: 2; stroke-dasharray: 6 4; fill: none } .best { fill: #1f5e53; stroke: #1f5e53 }
+.other { fill: #fdfcf8; stroke: #26302c; stroke-width: 1.8 } .leader { stroke: #8b948c; stroke-width: 1; fill: none }
+"""
+
+
+def plot_svg(report: FindReport, unit: str = "cm") -> str:
+    """Likely miss against yarn as one SVG file that needs nothing else; `unit` is in or cm."""
+    return render("plot.svg.j2", picture=_plot(report, unit, ()), style=STYLE).strip() + "\n"
+
+
+def plot_png(report: FindReport, unit: str = "cm") -> bytes:
+    """The same picture as PNG, 1120 pixels wide. Raises InputError where the library that draws it is missing."""
+    try:
+        from resvg_py import svg_to_bytes
+    except ImportError:
+        hint = 'a name that ends in .svg needs nothing more; for PNG: pip install "pegwright[png]"'
+        raise InputError("--plot", Problem("", "found no resvg-py, which draws PNG files", hint)) from None
+    return bytes(svg_to_bytes(svg_string=plot_svg(report, unit)))
+
+
+def plot_file(report: FindReport, unit: str, path: Path) -> bytes:
+    """The bytes of a plot file, by the ending of its name. Raises InputError for any ending but .svg and .png."""
+    kind = path.suffix.lower()
+    if kind not in (".svg", ".png"):
+        raise bad_option("--plot", str(path), "a name that ends in .svg or .png")
+    return plot_png(report, unit) if kind == ".png" else plot_svg(report, unit).encode()
+
+
+def choice_page(answer: Answer, wish: Wish, kit: str | None = None, reader: str = "us", file: str = "PLAN.json") -> str:
+    """One HTML file: the ranked table, the plot, a strip of sizes for every loom, and every option's sheet."""
+    report, terms = answer.report, Terms(reader, wish.unit)
+    plans = [plan_of(answer, wish, kit, option.rank) for option in report.options]
+    title = item(wish.item, wish.recipes).title
+    ask = report.ask
+    flat = item(wish.item, wish.recipes).flat
+    wanted = f"{terms.tape(half_up(ask.girth_mm * 1000))} {'wide' if flat else 'round'}"
+    proven = "proven: no better option was left out" if report.complete else "not proven: time ran out"
+    return render(
+        "choice.html.j2",
+        title=f"{title[:1].upper()}{title[1:]}, {wanted}",
+        summary=f"{terms.tape(half_up(ask.length_mm * 1000))} long. {len(plans)} options, {proven}.",
+        notes=report.notes,
+        columns=COLUMNS,
+        rows=[_row(option, terms) for option in report.options],
+        linked=[str(option.rank) for option in report.options],
+        plot=_plot(report, wish.unit, [option.rank for option in report.options]),
+        strips=_strips(answer, wish.unit),
+        care=[Cautions(tuple(report.cautions))] if report.cautions else [],
+        sheets=[(str(plan.option.rank), sheet_of(plan, reader, file)) for plan in plans],
+    )
+
+
+def _row(option: OptionPlan, terms: Terms) -> tuple[str, ...]:
+    boards = f" ({' + '.join(option.side_boards)} a side)" if option.side_boards else ""
+    size = (terms.tape(half_up(mm * 1000)) for mm in (option.girth_mm, option.length_mm))
+    strands = "" if option.strands == 1 else f" × {option.strands}"
+    rows = f"{option.rows_total}" + (f" ({option.rows_band} rib)" if option.rows_band else "")
+    return (
+        str(option.rank), option.loom + boards, str(option.pegs), str(option.spacers), option.yarn + strands, rows,
+        " × ".join(size), length_text(half_up(option.likely_miss_mm * 1000), terms.unit),
+        terms.yarn(half_up(option.yarn_m * 1_000_000)) + (", front" if option.front else ""), option.gauge_basis,
+    )  # fmt: skip
+
+
+def _plot(report: FindReport, unit: str, linked: Sequence[int]) -> PlotPicture:
+    yarn, each = ("yd", IN_UM / 1000) if unit == "in" else ("m", CM_UM / 1000)
+    dots = [
+        Dot(
+            str(o.rank), o.yarn_m / (YARD_M if unit == "in" else 1), o.likely_miss_mm / each, o.front,
+            f"option-{o.rank}" if o.rank in linked else "",
+            f"Option {o.rank}: {o.loom}, {o.pegs} pegs, {o.yarn}",
+        )
+        for o in report.options
+    ]  # fmt: skip
+    words = (
+        "Lower fits likelier, further left takes less yarn. Diamonds on the broken line are the front: no option beats "
+        "one of them on both. Circles are beaten. Numbers are ranks."
+    )
+    return plot_picture(dots, f"yarn, {yarn}", f"likely miss, {unit}", words)
+
+
+def _strips(answer: Answer, unit: str) -> StripPicture:
+    main, each = answer.ask.pieces[0], IN_UM if unit == "in" else CM_UM
+    strips = [
+        Strip(loom, tuple(um / each for um in measured), tuple(um / each for um in reckoned))
+        for loom, (measured, reckoned) in girths_in_reach(answer.ask).items()
+    ]
+    least, most = main.girth_low_um, main.girth_um + main.girth_tol_um
+    words = (
+        "Every stroke is a girth that a loom can make, with some yarn and spacers of the kit: tall from a measured "
+        "gauge, short from a reckoned one. Gaps are out of reach. The shaded stripe is near enough to what was asked."
+    )
+    wanted = (main.girth_um / each, least / each, most / each)
+    return strip_picture(strips, wanted, length_text(main.girth_um, unit), f"girth, {unit}", words)
