@@ -257,3 +257,25 @@ def rib_kind(rib: str) -> Kind:
 def linear_um(form: Mapping[Measure, Sourced[Fraction]], values: Mapping[Measure, int]) -> int:
     """The whole µm of a linear form, rounded half up."""
     return half_up(sum((share.value * values[name] for name, share in form.items()), Fraction(0)))
+
+
+def sourced() -> list[tuple[str, str, str, str]]:
+    """Every number of the recipes and kinds: where it stands, its value (lengths in mm), flag and source."""
+    models: list[Item | Kind] = [*(item(name) for name in item_names()), *kinds().values()]
+    return [row for model in models for row in _sourced(model.name, model) if row[3] != "geometry"]
+
+
+def _sourced(where: str, value: Any) -> Iterator[tuple[str, str, str, str]]:
+    """The sourced numbers inside a shape, a list or a table, in the order they are written."""
+    if isinstance(value, Sourced):
+        whole = isinstance(value.value, int) and value.value >= 1000  # a length in µm, not a count
+        yield where, f"{float(value.value) / (1000 if whole else 1):g}", value.flag, value.source
+    elif isinstance(value, Shape):
+        for name in type(value).model_fields:
+            yield from _sourced(f"{where} {name}", getattr(value, name))
+    elif isinstance(value, Mapping):
+        for name, inner in value.items():
+            yield from _sourced(f"{where} {name}", inner)
+    elif isinstance(value, tuple):
+        for inner in value:
+            yield from _sourced(f"{where} {getattr(inner, 'name', '')}".rstrip(), inner)

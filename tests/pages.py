@@ -34,14 +34,15 @@ def told(page: Path) -> str:
 
 
 def _run(block: str, here: Path) -> Iterator[str]:
-    """Each command of a block with what it prints, stderr first as the terminal shows it, and its exit code if not 0."""
+    """Each command with what it prints (stderr first, no idle blanks at line ends), and its exit code if not 0."""
     for command in commands(block):
         words = shlex.split(command)
         if words[0] != "pegwright":
             raise ValueError(f"Expected a pegwright command, found {command}")
         ran = pegwright(*words[1:], here=here)
         code = f"(exit code {ran.code})\n" if ran.code else ""
-        yield f"$ {command}\n{ran.err}{ran.out}{code}"
+        printed = "".join(f"{line.rstrip()}\n" for line in (ran.err + ran.out).splitlines())
+        yield f"$ {command}\n{printed}{code}"
 
 
 def commands(block: str) -> list[str]:

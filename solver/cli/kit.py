@@ -84,7 +84,13 @@ def _loom(loom: "Loom", units: str) -> list[object]:
 
     spacers = getattr(loom, "spacers", None)
     stock = f"0 to {spacers.most}, {spacers.on_hand} on hand" if spacers else "-"
-    return [loom.name, loom.build, length_text(loom.pitch_um, units, places=2), "; ".join(_pegs(loom)), stock]
+    return [
+        loom.name,
+        loom.build,
+        f"{loom.pitch_um / 1000:g} mm" if units == "cm" else length_text(loom.pitch_um, units, places=2),
+        "; ".join(_pegs(loom)),
+        stock,
+    ]
 
 
 def _pegs(loom: "Loom") -> Iterator[str]:

@@ -14,6 +14,12 @@ def _print(title: str, columns: tuple[str, ...], rows: Sequence[Sequence[object]
     show(grid(title, columns, rows))
 
 
+def _tell(line: str) -> None:
+    from solver.cli.table import folded, say, terminal_width
+
+    say(*folded([line], terminal_width()))
+
+
 @show_app.command("items")
 def items() -> None:
     """What can be made, and from which body girth."""
@@ -36,9 +42,9 @@ def yarns() -> None:
     ]  # fmt: skip
     _print("Yarn classes", ("class", "name", "#stitches / 4 in", "#wraps / in", "#tex"), list(rows))
     for name, origin in (("stitches", known.stitches), ("wraps", known.wraps_per_inch), ("tex", known.tex)):
-        typer.echo(f"{name}: {origin.source} [{origin.flag}]")
+        _tell(f"{name}: {origin.source} [{origin.flag}]")
     _print("Fibres", ("fibre", "#density g/cm3"), [(k, float(v)) for k, v in sorted(known.fibre.items())])
-    typer.echo(f"density: {known.density.source} [{known.density.flag}]")
+    _tell(f"density: {known.density.source} [{known.density.flag}]")
 
 
 @show_app.command("stitches")
@@ -80,16 +86,18 @@ def rules() -> None:
 
 @show_app.command("sources")
 def sources() -> None:
-    """Every figure that a formula uses, with its flag and source."""
+    """Every number of the catalogue with its flag and source: figures, recipes, kinds of section, tables of bodies."""
     from catalog.body import sources as body_sources
     from catalog.figure import figures
+    from catalog.item import sourced
     from catalog.source import FLAGS
 
-    rows = [(name, float(f.value), f.flag, f.source or FLAGS[f.flag]) for name, f in sorted(figures().items())]
-    _print("Figures", ("name", "#value", "flag", "source"), list(rows))
+    rows = [(name, f"{float(f.value):g}", f.flag, f.source) for name, f in sorted(figures().items())]
+    _print("Figures", ("name", "#value", "flag", "source"), rows)
+    _print("Recipes and kinds of section (lengths in mm)", ("where", "#value", "flag", "source"), list(sourced()))
     _print("Bodies", ("name", "flag", "source"), [(s["name"], s["flag"], s["source"]) for s in body_sources()])
     for flag, words in FLAGS.items():
-        typer.echo(f"{flag}: {words}")
+        _tell(f"{flag}: {words}")
 
 
 @show_app.command("schema")

@@ -91,7 +91,8 @@ def _cells(o: OptionPlan, unit: str) -> tuple[str, ...]:
 
 def where(o: OptionPlan) -> str:
     """Loom, boards, spacers, yarn and strands in words, and the other pieces where there are some."""
-    parts = [o.loom + (f": {boards(o)}" if o.build == "boards" else ""), f"{o.yarn}, {strands(o.strands)}"]
+    parts = [o.loom + (f": {boards(o)}" if o.build == "boards" else "")]
+    parts.append(o.yarn + (f" in {o.strands} strands" if o.strands > 1 else ""))
     parts += [f"{p.name}{_on(o, p)}: {p.pegs} pegs, {p.rows_total} rows" for p in o.pieces[1:]]
     if o.pieces[0].copies > 1:
         parts.append(f"{o.pieces[0].copies} of each")
@@ -112,11 +113,6 @@ def _in_work(o: OptionPlan) -> str:
     """Pegs in work along a side; a flat piece works all its pegs on one side."""
     flat = o.pegs < 2 * (o.pegs_per_side or 0)
     return f"{o.pegs} of its pegs in work" if flat else f"{o.pegs_per_side} in work"
-
-
-def strands(count: int) -> str:
-    """A count of strands in words."""
-    return "1 strand" if count == 1 else f"{count} strands"
 
 
 def balls(count: int | None) -> str:
