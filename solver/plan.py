@@ -23,9 +23,9 @@ Mm = Annotated[float, Field(description="millimetres")]
 
 
 class Model(BaseModel):
-    """A frozen report with no unknown keys."""
+    """A frozen report with no unknown keys and no number that is none."""
 
-    model_config = ConfigDict(frozen=True, extra="forbid")
+    model_config = ConfigDict(frozen=True, extra="forbid", allow_inf_nan=False)
 
 
 class SectionPlan(Model):

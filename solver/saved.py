@@ -7,7 +7,7 @@ it is built goes along, so that a sheet can still be drawn when the kit has chan
 import json
 from collections.abc import Iterator
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, Literal
+from typing import TYPE_CHECKING, Annotated, Any, Literal
 
 from pydantic import BaseModel, ConfigDict, Field
 
@@ -20,6 +20,9 @@ if TYPE_CHECKING:
     from solver.ask import LoomAsk, Way
 
 LOCK_SECONDS = 5.0
+
+
+Um, Ppm = Annotated[int, Field(ge=1, le=1_000_000)], Annotated[int, Field(ge=0, le=10_000_000)]
 
 
 class LoomPlan(Model):
@@ -39,11 +42,11 @@ class LoomPlan(Model):
 class GaugePlan(Model):
     """The gauge that was counted on, per stitch and row in µm, with its spread (sd of the logarithm) in ppm."""
 
-    width_um: int
-    height_um: int
-    loop_um: int
-    width_ppm: int
-    height_ppm: int
+    width_um: Um
+    height_um: Um
+    loop_um: Um
+    width_ppm: Ppm
+    height_ppm: Ppm
     basis: Literal["measured", "blended", "estimate"]
 
 

@@ -1,10 +1,14 @@
 """`pegwright find ITEM`: the ranked, proven setups; where there is none, why not."""
 
-from typing import Annotated
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from solver.cli.options import OUT, Asked, asking
+
+if TYPE_CHECKING:
+    from solver.answer import Answer
 
 
 @asking
@@ -13,13 +17,26 @@ def find_command(
     all_pegs: Annotated[
         bool, typer.Option("--all-pegs", help="Every peg count an option of its own.", rich_help_panel=OUT)
     ] = False,
+    save: Annotated[
+        Path | None,
+        typer.Option(metavar="FILE", help="Keep an option as a plan, for `sheet` and `adjust`.", rich_help_panel=OUT),
+    ] = None,
+    option: Annotated[
+        int | None,
+        typer.Option(metavar="N", min=1, help="Which option --save keeps; else the first.", rich_help_panel=OUT),
+    ] = None,
 ) -> None:
     """Which setups make this? A ranked table; where none does, why not and the least repairs."""
+    from catalog.errors import bad_option
     from solver.answer import answer
 
+    if option is not None and save is None:
+        raise bad_option("--option", option, "--save FILE beside it")
     got = answer(asked.kit, asked.wish, asked.top, all_pegs=all_pegs, seconds=asked.seconds)
     if not got.report.options and got.report.complete:
         raise typer.Exit(1)
+    if save is not None and got.report.options:
+        _save(got, asked, save, option or 1)
     if asked.json:
         typer.echo(got.report.model_dump_json(indent=2))
     elif asked.csv:
@@ -32,3 +49,11 @@ def find_command(
         print_report(got.report, asked.wish.unit)
     if not got.report.complete:
         raise typer.Exit(3)
+
+
+def _save(got: "Answer", asked: Asked, path: Path, rank: int) -> None:
+    """Keep one option as a plan."""
+    from solver.saved import plan_of, save_plan
+
+    save_plan(plan_of(got, asked.wish, None if asked.path is None else str(asked.path), rank), path)
+    typer.echo(f"{path}: option {rank} kept; half-way, `pegwright adjust {path}` takes a second look", err=True)
