@@ -64,9 +64,13 @@ def _ticks(block: Ticks, width: int) -> Iterator[Line]:
     for rows in block.tens:
         before = (rows[0] - 1) % 10
         boxes = ["   "] * before + ["[ ]"] * len(rows)
-        line = " ".join(boxes[:5]) + "   " + " ".join(boxes[5:])
         span = f"{rows[0]}-{rows[-1]}" if len(rows) > 1 else str(rows[0])
-        yield "tick", f"  {span:>9}  {line}".rstrip()
+        fives = [" ".join(boxes[:5]), " ".join(boxes[5:])]
+        if width >= 60:
+            yield "tick", f"  {span:>9}  {fives[0]}   {fives[1]}".rstrip()
+        else:
+            yield "tick", f"  {span:>9}  {fives[0]}".rstrip()
+            yield "tick", f"{'':13}{fives[1]}".rstrip()
 
 
 def _folded(role: str, text: str, width: int, lead: str = "") -> Iterator[Line]:
