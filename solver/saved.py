@@ -22,7 +22,8 @@ if TYPE_CHECKING:
 LOCK_SECONDS = 5.0
 
 
-Um, Ppm = Annotated[int, Field(ge=1, le=1_000_000)], Annotated[int, Field(ge=0, le=10_000_000)]
+Um = Annotated[int, Field(ge=1, le=1_000_000)]
+Ppm = Annotated[int, Field(ge=0, le=10_000_000)]
 
 
 class LoomPlan(Model):
