@@ -1,6 +1,7 @@
 """The walk-through "add an item", followed to the letter: one TOML file, and the program makes it."""
 
 from pathlib import Path
+from textwrap import dedent
 
 import pytest
 
@@ -9,37 +10,12 @@ from catalog.item import item, item_names
 from solver.answer import answer
 from solver.ask import Pins
 from solver.wish import Wish
+from tests.command import ROOT, pegwright
 from tests.rules.small import kit_with
 from tests.rules.test_each_rule import RAKE_SWATCH
 
-RECIPE = """
-title = "wrist warmers"
-body = "hand"                     # the girth that the ease is added to
-rib = "1x1"
-default_fit = "close"
-
-[fits]                            # ease as a share of the body girth
-true = { value = 0, flag = "own" }
-close = { value = -0.05, flag = "own" }
-snug = { value = -0.10, flag = "own" }
-
-[long]                            # the length where no --long is given
-plain = { value = "120 mm", flag = "own", source = "knuckles to half-way up the forearm" }
-
-[[piece]]
-name = "wrist warmer"
-copies = 2
-girth = { around = 1 }            # around, body, long, wide, band, diameter, or a measure of the wearer
-length = { long = 1 }
-must_pass = { hand = 1 }
-sections = [
-  { kind = "wrapped-cast-on" },
-  { kind = "rib", rows = "band" },
-  { kind = "plain", rows = "rest" },
-  { kind = "rib", rows = "band" },
-  { kind = "bind-off" },
-]
-"""
+PAGE = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8").split("## Walk-through: add an item")[1]
+RECIPE = dedent(PAGE.split("```toml\n")[1].split("```")[0])
 
 
 @pytest.fixture
@@ -103,3 +79,16 @@ def test_an_unknown_item_names_the_nearest(folder: Path) -> None:
     """Items of one's own are among those that a misspelt name is held against."""
     with pytest.raises(InputError, match='did you mean "wrist-warmers"'):
         item("wrist-warmer", folder)
+
+
+def test_a_folder_beside_the_kit_is_enough(tmp_path: Path) -> None:
+    """A knitter's own recipes lie in `recipes`, beside the kit."""
+    (tmp_path / "recipes").mkdir()
+    (tmp_path / "recipes" / "wrist-warmers.toml").write_text(RECIPE, encoding="utf-8")
+    assert pegwright("kit", "new", here=tmp_path).code == 0
+    ran = pegwright("find", "wrist-warmers", "--size", "adult-woman", "--top", "1", here=tmp_path)
+    assert ran.code == 0
+    assert "Asked: wrist warmers, 17.7 cm round and 12.0 cm long" in ran.out
+    wrong = pegwright("find", "wrist-warmer", "--size", "adult-woman", here=tmp_path)
+    assert wrong.code == 2
+    assert 'did you mean "wrist-warmers"?' in wrong.err

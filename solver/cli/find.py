@@ -44,9 +44,10 @@ def find_command(
 
         typer.echo(csv_text(got.report), nl=False)
     else:
+        from catalog.item import item
         from solver.cli.table import print_report
 
-        print_report(got.report, asked.wish.unit)
+        print_report(got.report, item(asked.wish.item, asked.wish.recipes), asked.wish.unit)
     if not got.report.complete:
         raise typer.Exit(3)
 

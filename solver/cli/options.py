@@ -3,7 +3,7 @@
 import functools
 import inspect
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
@@ -118,8 +118,9 @@ def asked_of(given: dict[str, Any]) -> Asked:
     """The shared options as an Asked. Raises InputError that names the option."""
     from catalog.kitplace import find_kit
 
-    wish = wish_of(given)
     kit, source, path = find_kit(given["kit"])
+    own = path.parent / "recipes" if path else None
+    wish = replace(wish_of(given), recipes=own if own and own.is_dir() else None)
     if path is None:
         typer.echo("No kit.toml here: using the built-in kit (`pegwright kit new` writes one of your own).", err=True)
     return Asked(

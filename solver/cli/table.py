@@ -8,7 +8,7 @@ from textwrap import wrap
 
 import typer
 
-from catalog.item import item
+from catalog.item import Item
 from catalog.units import length_text, yarn_text
 from solver.plan import AskPlan, FindReport, OptionPlan, PiecePlan
 from solver.setting_up import spacers
@@ -22,14 +22,14 @@ def um(mm: float) -> int:
     return round(mm * 1000)
 
 
-def print_report(report: FindReport, unit: str) -> None:
+def print_report(report: FindReport, recipe: Item, unit: str) -> None:
     """Print the table, then what was asked, the notes and the cautions."""
     width = terminal_width()
     lines = list(option_lines(report.options, unit, width))
     if any(o.front for o in report.options):
         lines.append("* nothing else is both a likelier fit and thriftier with yarn")
     say(*lines, "")
-    say(*folded((*ask_lines(report.ask, unit), *proof(report)), width))
+    say(*folded((*ask_lines(report.ask, recipe, unit), *proof(report)), width))
     say(*notes_lines(report.notes, report.cautions, width))
 
 
@@ -80,13 +80,21 @@ def _cells(o: OptionPlan, unit: str) -> tuple[str, ...]:
     return (
         f"{o.rank:>2}{'*' if o.front else ''}",
         str(o.pegs),
-        f"{o.rows_plain} + {o.rows_band}" if o.rows_plain and o.rows_band else str(o.rows_total),
+        _rows(o),
         f"{_number(o.girth_mm, unit)} × {length_text(um(o.length_mm), unit)}",
         f"{_signed(o.girth_miss_mm, unit)}, {_signed(o.length_miss_mm, unit)}",
         yarn,
         f"{o.gauge_basis} ±{o.gauge_spread_pct:.1f}%",
         f"{100 * o.chance_of_fit:.0f}%",
     )
+
+
+def _rows(o: OptionPlan) -> str:
+    """Rows in words: plain + rib, "10 + 2×7" with a band at either end."""
+    bands = sum(s.rows > 0 and s.kind.startswith("rib") for s in o.sections)
+    if not (o.rows_plain and o.rows_band):
+        return str(o.rows_total)
+    return f"{o.rows_plain} + {f'{bands}×' if bands > 1 else ''}{o.rows_band}"
 
 
 def where(o: OptionPlan) -> str:
@@ -129,10 +137,10 @@ def _signed(mm: float, unit: str) -> str:
     return text if text.startswith("-") or float(text) == 0 else "+" + text
 
 
-def ask_lines(ask: AskPlan, unit: str) -> Iterator[str]:
+def ask_lines(ask: AskPlan, recipe: Item, unit: str) -> Iterator[str]:
     """The ask as understood, in a sentence or two."""
     yield (
-        f"Asked: {item(ask.item).title}, {length_text(um(ask.girth_mm), unit)} {_round(ask)} and "
+        f"Asked: {recipe.title}, {length_text(um(ask.girth_mm), unit)} {'wide' if recipe.flat else 'round'} and "
         f"{length_text(um(ask.length_mm), unit)} long"
         + (f" ({ask.rib} rib {_span(ask, unit)} deep)" if ask.band_mm else f", {ask.rib} rib" if ask.rib else "")
         + f", {ask.stitch}."
@@ -141,10 +149,6 @@ def ask_lines(ask: AskPlan, unit: str) -> Iterator[str]:
         yield f"At least {100 * ask.sure:g} % likely within {length_text(um(ask.girth_within_mm), unit)} of that girth."
     if ask.body_mm is not None and ask.ease_mm is not None:
         yield f"Body girth {length_text(um(ask.body_mm), unit)}, ease {length_text(um(ask.ease_mm), unit)}."
-
-
-def _round(ask: AskPlan) -> str:
-    return "wide" if item(ask.item).flat else "round"
 
 
 def _span(ask: AskPlan, unit: str) -> str:
