@@ -37,11 +37,12 @@ class Case:
 
     @property
     def ask(self) -> Ask:
-        return self.near.place.ask
+        return self.near.site.ask
 
     @property
     def way(self) -> Way:
-        return self.near.place.way
+        """The way that the piece is worked."""
+        return self.left.room.way
 
     @property
     def piece(self) -> PieceAsk:
@@ -49,8 +50,13 @@ class Case:
 
     @property
     def name(self) -> str:
-        """The piece, as the item is called where it is the only one."""
-        return self.wish.item if len(self.ask.pieces) == 1 else self.piece.name
+        """The piece; as the item is called where it is the main one."""
+        return piece_name(self.wish.item, self.near.left.index(self.left), self.piece)
+
+    @property
+    def round(self) -> str:
+        """How a girth lies: "round", or "wide" for a flat piece."""
+        return "wide" if self.piece.flat else "round"
 
     @property
     def pegs(self) -> int:
@@ -86,6 +92,11 @@ def length(um: int, unit: str, other: int | None = None, places: int = 1) -> str
             break
         places += 1
     return length_text(um, unit, places=places)
+
+
+def piece_name(item: str, place: int, piece: PieceAsk) -> str:
+    """A piece in words: the main one as the item, the others by their own names."""
+    return item if place == 0 else piece.name
 
 
 def yarn(um: int, unit: str, up: bool) -> str:
@@ -136,7 +147,8 @@ def _needed(case: Case) -> str:
     n, piece = case.pegs, case.piece
     if case.near.allowed & bits("girth-within"):
         return f"{count(n, 'peg')} would be needed"
-    return f"a {case.name} {case.um(piece.girth_um)} round at {gauge_words(case)} needs {count(n, 'peg')}"
+    whose = "" if case.left is case.near.left[0] else f"the {case.name}, "
+    return f"{whose}{case.um(piece.girth_um)} {case.round} at {gauge_words(case)} takes {count(n, 'peg')}"
 
 
 def _boards(case: Case) -> Said:
@@ -240,9 +252,7 @@ def _plain(case: Case) -> Said:
     need = int(figure("least_plain_rows"))
     have = need - room.cramped if room.cramped > 0 else span.last - room.piece.bands * span.low - room.reached
     have = max(0, min(have, need - 1))
-    says = (
-        f"a {case.name} {case.um(case.piece.length_um)} long leaves {count(have, 'plain row')} where {need} are needed"
-    )
+    says = f"{case.um(case.piece.length_um)} of {case.name} leaves {count(have, 'plain row')} where {need} are needed"
     return Said(says, need, have, "rows")
 
 
@@ -290,7 +300,7 @@ def _girth(case: Case) -> Said:
     low, high = piece.girth_low_um, piece.girth_um + piece.girth_tol_um
     limit = low if have < low else high
     nearest = f"the nearest in reach is {case.um(have, limit)}, {case.made}"
-    says = f"you want the {case.name} {case.span(low, high)} round where {nearest}"
+    says = f"you want the {case.name} {case.span(low, high)} {case.round} where {nearest}"
     return Said(says, limit, have, "um")
 
 

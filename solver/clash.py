@@ -1,0 +1,55 @@
+"""The clash: the smallest rules that cannot all hold, and for each the setup nearest to holding it."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from solver.breaks import EVERY, Minimal, bits, smallest_hit
+from solver.gives import RULE, Given, given, way_give
+from solver.room import Site
+
+
+@dataclass(frozen=True, slots=True)
+class Reason:
+    """A rule of a clash, and the setup nearest to holding it while the others hold; its give comes first there."""
+
+    rule: str
+    nearest: Given
+
+
+@dataclass(frozen=True, slots=True)
+class Clash:
+    """Rules that cannot all hold, in order. Empty only where not one setup exists, whatever is dropped."""
+
+    rules: tuple[str, ...]
+    reasons: tuple[Reason, ...]
+
+
+def clash_of(cells: Sequence[Site], families: Iterable[Minimal]) -> Clash:
+    """The clash of some cells whose minimal sets of breaks are known; the smallest, and of those the latest rules."""
+    sets = list(Minimal(mask for family in families for mask in family))
+    rules = smallest_hit(sets) if sets else ()
+    return Clash(rules, tuple(_reason(rule, rules, cells, sets) for rule in rules))
+
+
+def _reason(rule: str, rules: Sequence[str], cells: Sequence[Site], sets: Sequence[int]) -> Reason:
+    """All other rules kept where such a setup exists, else the other rules of the clash."""
+    own = bits(rule)
+    alone = any(mask & ~own == 0 for mask in sets)
+    allowed = own if alone else EVERY & ~bits(*(r for r in rules if r != rule))
+    return Reason(rule, nearest(cells, allowed, rule))
+
+
+def nearest(cells: Sequence[Site], allowed: int, rule: str) -> Given:
+    """The cell that breaks nothing outside `allowed` and lacks least of one rule; of equals what breaks least."""
+    best: Given | None = None
+    for cell in cells:  # those that break least come first
+        if cell.mask & ~allowed or (best and RULE[rule].of_way and way_give(cell, rule) >= best.gives[0]):
+            continue
+        found = given(cell, allowed, (rule,))
+        if found and found.gives[0] > 0 and (best is None or found.gives < best.gives):
+            best = found
+            if best.gives == (1,):
+                break
+    if best is None:
+        raise AssertionError(f"no setup gives {rule}, although arithmetic found one")
+    return best

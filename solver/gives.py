@@ -1,0 +1,294 @@
+"""How much a rule must give at the least, by arithmetic: the gives of several rules are made least one after the other.
+
+A give is in the rule's own unit: µm, pegs, boards to buy, spacers short, balls to buy, rows; 1 for a choice by name.
+"""
+
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import dataclass, field
+from itertools import product
+
+from catalog.figure import figure
+from solver.room import PLAIN, YARN, Room, Site, Span
+from solver.rules import RULES
+from solver.rules.sure_enough import best_ppm
+from solver.setup import Setup
+from solver.standing import SETTING, Stand
+
+RULE = {r.name: r for r in RULES}
+Points = dict[int, int]  # give → the least yarn (µm) that a piece takes with it
+
+
+@dataclass(slots=True)
+class Left:
+    """What is left open to one piece: peg counts, rows, and how many boards or spacers it may lack."""
+
+    room: Room
+    counts: Sequence[int]
+    span: Span
+    missing: int | None = None
+    short: int | None = None
+
+    @property
+    def yarn_um(self) -> int:
+        """The least yarn of the piece."""
+        return self.room.yarn.um(self.counts[0], self.span.first)
+
+    def stands(self, n: int, allowed: int) -> list[Stand]:
+        """The ways to stand with n pegs."""
+        return [
+            s for s in self.room.standing.at(n, allowed)
+            if (self.missing is None or s.missing <= self.missing) and (self.short is None or s.short <= self.short)
+        ]  # fmt: skip
+
+
+@dataclass(slots=True)
+class Given:
+    """A cell with its gives, in the order of the rules asked for, and what is left open there."""
+
+    site: Site
+    allowed: int
+    gives: tuple[int, ...] = ()
+    left: list[Left] = field(default_factory=list)
+    stock: int | None = None  # yarn that may be used, µm; None for any amount
+
+
+def given(site: Site, allowed: int, rules: Sequence[str]) -> Given | None:
+    """The least gives of `rules`, one after the other, in a cell that breaks nothing outside `allowed`; else None."""
+    return min(all_given(site, allowed, rules), key=lambda g: g.gives, default=None)
+
+
+def all_given(site: Site, allowed: int, rules: Sequence[str]) -> Iterator[Given]:
+    """The least gives wherever the lesser pieces may be worked: as the main piece, or elsewhere where they must."""
+    if site.mask & ~allowed == 0:
+        for rooms in product(*(_rooms(site, i, allowed) for i in range(len(site.rooms)))):
+            found = _given(site, rooms, allowed, rules)
+            if found:
+                yield found
+
+
+def _rooms(site: Site, i: int, allowed: int) -> list[Room]:
+    here = site.rooms[i]
+    if i == 0 or _fits(here, allowed):
+        return [here]
+    return [other for mask, other in site.elsewhere(i) if mask & ~allowed == 0 and _fits(other, allowed)]
+
+
+def _fits(room: Room, allowed: int) -> bool:
+    return bool(room.counts(allowed)) and room.span(allowed) is not None
+
+
+def _given(site: Site, rooms: Iterable[Room], allowed: int, rules: Iterable[str]) -> Given | None:
+    found = Given(site, allowed, stock=None if allowed & YARN else site.way.on_hand_um)
+    for room in rooms:
+        counts, span = room.counts(allowed), room.span(allowed)
+        if not counts or span is None:
+            return None
+        found.left.append(Left(room, counts, span))
+    if not _within(found):
+        return None
+    for rule in rules:
+        found.gives = (*found.gives, _least(found, rule))
+        _within(found)
+    return found
+
+
+def _within(found: Given) -> bool:
+    """Leave out, piece by piece, what takes more yarn than the others can spare. False where nothing is left."""
+    if found.stock is None:
+        return True
+    spare = found.stock - sum(left.yarn_um for left in found.left)
+    for left in found.left if spare >= 0 else ():
+        budget, yarn, first = left.yarn_um + spare, left.room.yarn, left.span.first
+        left.counts = [n for n in left.counts if yarn.um(n, first) <= budget]
+        n = left.counts[0]
+        left.span.last = min(left.span.last, (budget - yarn.at_pegs(n)) // (yarn.per_stitch * n))
+        left.room.tighten(left.span)
+    return spare >= 0
+
+
+def _least(found: Given, rule: str) -> int:
+    """Make one rule's give least, and keep only what may attain it."""
+    if rule == "yarn-on-hand":
+        return _balls(found)
+    if rule == "room-for-plain":
+        return sum(_plain_give(left, found.allowed) for left in found.left)
+    if rule in ("band-depth", "length-within"):
+        return _fewest(found, [_rows(left, rule) for left in found.left])
+    if rule in PEGS:
+        return _fewest(found, [_pegs(left, rule, found) for left in found.left])
+    return way_give(found.site, rule)
+
+
+def _balls(found: Given) -> int:
+    """Balls to buy; what they hold may be used."""
+    way = found.site.way
+    if way.on_hand_um is None or not way.ball_um:
+        return 0
+    balls = max(0, -(-(sum(left.yarn_um for left in found.left) - way.on_hand_um) // way.ball_um))
+    found.stock = way.on_hand_um + balls * way.ball_um
+    return balls
+
+
+def way_give(site: Site, rule: str) -> int:
+    """How far a way is from holding a rule that reads the way alone, in the unit of its gaps."""
+    bare = Setup.bare(site.ask, (site.way,) * len(site.rooms))
+    return sum(max(0, int(g.need) - int(g.have)) for g in RULE[rule].gaps(bare))
+
+
+@dataclass(slots=True)
+class Choice:
+    """What one rule's give is for every value that a piece may take, the yarn that goes with it, and how to keep it."""
+
+    points: Points
+    keep: Callable[[int], None]  # keep what gives at most so much
+
+
+def _fewest(found: Given, choices: list[Choice]) -> int:
+    """The least sum of the pieces' gives that the yarn allows."""
+    floor = [min(c.points) for c in choices]
+    total = sum(floor) if found.stock is None or len(choices) == 1 else _sum(choices, found.stock)
+    for choice, least in zip(choices, floor, strict=True):
+        choice.keep(least + total - sum(floor))
+    return total
+
+
+def _sum(choices: list[Choice], stock: int) -> int:
+    """The least sum of one give from each piece whose yarn together lasts."""
+    sums: Points = {0: 0}
+    for choice in choices:
+        grown: Points = {}
+        for give, yarn in sums.items():
+            for more, um in choice.points.items():
+                grown[give + more] = min(grown.get(give + more, yarn + um), yarn + um)
+        sums = grown
+    return min(give for give, yarn in sums.items() if yarn <= stock)
+
+
+def _pegs(left: Left, rule: str, found: Given) -> Choice:
+    """The gives of a rule that reads the pegs, or how the loom stands."""
+    give = PEGS[rule]
+    each = [(give(left, n, found), n) for n in left.counts]
+    points: Points = {}
+    for g, n in each:
+        points.setdefault(g, left.room.yarn.um(n, left.span.first) if found.stock is not None else 0)
+
+    def keep(most: int) -> None:
+        left.counts = [n for g, n in each if g <= most]
+        if rule == "boards-on-hand":
+            left.missing = most
+        elif rule == "spacers-on-hand":
+            left.short = most
+
+    return Choice(points, keep)
+
+
+def _rows(left: Left, rule: str) -> Choice:
+    """The gives of band depth or length over the rows."""
+    span, piece, h, n = left.span, left.room.piece, left.room.way.height_um, left.counts[0]
+    band = rule == "band-depth"
+    if band and piece.band is None:
+        return Choice({0: left.yarn_um}, lambda _: None)
+    values = range(span.low, span.high + 1) if band else range(span.first, span.last + 1)
+    low, high = piece.length_um - piece.length_tol_um, piece.length_um + piece.length_tol_um
+    if band and piece.band:
+        low, high = piece.band.least_um, piece.band.most_um
+    each = [(max(0, low - v * h, v * h - high), v) for v in values]
+    points: Points = {}
+    for g, v in each:
+        rows = max(span.first, span.beside + piece.bands * v) if band else v
+        points.setdefault(g, left.room.yarn.um(n, rows))
+
+    def keep(most: int) -> None:
+        kept = [v for g, v in each if g <= most]
+        if band:
+            span.low, span.high = kept[0], kept[-1]
+        else:
+            span.first, span.last = kept[0], kept[-1]
+        left.room.tighten(span)
+
+    return Choice(points, keep)
+
+
+def _plain_give(left: Left, allowed: int) -> int:
+    """Plain rows that are lacking; as many as there is room for are kept from here on."""
+    if not allowed & PLAIN:
+        return 0
+    room, span = left.room, left.span
+    fits = min(room.plain, span.last - room.piece.bands * span.low - room.reached)
+    span.beside = room.reached + max(0, fits)
+    room.tighten(span)
+    return max(0, room.plain - fits) + max(0, room.cramped)
+
+
+def _missing(left: Left, n: int, found: Given) -> int:
+    return min(s.missing for s in left.stands(n, found.allowed))
+
+
+def _short(left: Left, n: int, found: Given) -> int:
+    """Spacers short in the tin, and what the setting is beyond what the loom allows."""
+    way = found.site.way
+    over = way.spacers - way.loom.spacers_most if found.site.mask & SETTING else 0
+    return over + min(s.short for s in left.stands(n, found.allowed))
+
+
+def _off(left: Left, n: int, found: Given) -> int:
+    return min(s.off for s in left.stands(n, found.allowed))
+
+
+def _repeats(left: Left, n: int, _: Given) -> int:
+    piece = left.room.piece
+    over = (n - piece.edge) % piece.repeat
+    return min(over, piece.repeat - over)
+
+
+def _odd(left: Left, n: int, _: Given) -> int:
+    return n % 2 if left.room.piece.even else 0
+
+
+def _unpaired(left: Left, n: int, _: Given) -> int:
+    return n % 2 if left.room.piece.picked_up else 0
+
+
+def _bulk(left: Left, n: int, _: Given) -> int:
+    limit, lofty = left.room.piece.bulk_limit_um, left.room.way.lofty_um
+    return 0 if limit is None or lofty is None else max(0, n * lofty - limit)
+
+
+def _stretch(left: Left, n: int, _: Given) -> int:
+    must = left.room.piece.must_pass_um
+    tenths = int(figure("stretch_limit") * 10)
+    return 0 if must is None else max(0, 10 * must - tenths * n * left.room.way.width_um)
+
+
+def _girth(left: Left, n: int, _: Given) -> int:
+    piece, girth = left.room.piece, n * left.room.way.width_um
+    return max(0, piece.girth_low_um - girth, girth - piece.girth_um - piece.girth_tol_um)
+
+
+def _pinned(left: Left, n: int, found: Given) -> int:
+    pin = found.site.ask.pins.pegs
+    return 0 if pin is None or left is not found.left[0] else abs(n - pin)
+
+
+def _unsure(left: Left, n: int, found: Given) -> int:
+    """Pegs off the counts that are sure enough; where none is, the chance that lacks, ppm."""
+    ask = found.site.ask
+    if ask.sure_ppm is None or left is not found.left[0]:
+        return 0
+    low, high = left.room.sure
+    return max(0, low - n, n - high) if low <= high else max(1, ask.sure_ppm - best_ppm(ask, left.room.way))
+
+
+PEGS: dict[str, Callable[[Left, int, Given], int]] = {
+    "boards-on-hand": _missing,
+    "spacers-on-hand": _short,
+    "pegs-on-loom": _off,
+    "whole-repeats": _repeats,
+    "even-pegs": _odd,
+    "opening-pairs": _unpaired,
+    "gather-bulk": _bulk,
+    "stretches-over": _stretch,
+    "girth-within": _girth,
+    "sure-enough": _unsure,
+    "pin-pegs": _pinned,
+}

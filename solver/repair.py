@@ -1,0 +1,143 @@
+"""Repairs: the least changes that let a setup exist, each with the setup that the ask so changed leads to.
+
+A repair is a minimal set of breaks of which every rule may give. Arithmetic finds how little each must give, and where;
+CP-SAT then finds the best setup that gives no more.
+"""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+from functools import partial
+from itertools import groupby
+
+from catalog.item import kinds
+from catalog.kit import Kit
+from solver.ask import Ask
+from solver.asking import ask_of
+from solver.breaks import PLACE, bit, bits, rules_of
+from solver.gives import RULE, Given, all_given
+from solver.goals import risk_cost
+from solver.option import Cell, Option
+from solver.reach import bound
+from solver.room import Site, sites
+from solver.rule import Gap
+from solver.search import best_of
+from solver.setup import Num, Picks, Setup
+from solver.standing import NO_RIB, RIB, SETTING
+from solver.wish import Wish
+
+PINS = ("pin-loom", "pin-yarn", "pin-pegs", "pin-spacers", "pin-strands")
+MAY_GIVE = bits(
+    "boards-on-hand", "spacers-on-hand", "whole-repeats", "gauge-measured", "yarn-on-hand", "band-depth",
+    "girth-within", "length-within", *PINS,
+) & ~(NO_RIB | SETTING)  # fmt: skip
+MOST_SHOWN = 8
+
+
+@dataclass(frozen=True, slots=True)
+class Repair:
+    """The breaks that give, how much each of their rules gives (RULES order), the rib to change to, the setup."""
+
+    breaks: int
+    gives: tuple[int, ...]
+    rib: str | None
+    option: Option
+
+    @property
+    def rules(self) -> tuple[str, ...]:
+        """The rules that give, in order."""
+        return rules_of(self.breaks)
+
+
+def repairs(kit: Kit, wish: Wish, ask: Ask, cells: Sequence[Site], sets: Iterable[int]) -> list[Repair]:
+    """The repairs with the fewest rules, least asking first; none where some law would have to give."""
+    able = sorted((s for s in sets if s & ~MAY_GIVE == 0), key=lambda s: (len(rules_of(s)), s))
+    for _, some in groupby(able, key=lambda s: len(rules_of(s))):
+        found = [r for s in some if (r := _repair(kit, wish, ask, cells, s))]
+        if found:
+            return sorted(found, key=rank)[:MOST_SHOWN]
+    return []
+
+
+def rank(repair: Repair) -> tuple[object, ...]:
+    """Fewest rules, then the latest rules, then the least give, then the best score."""
+    ask = repair.option.setup.ask
+    late = tuple(-PLACE[name] for name in repair.rules)
+    return (len(repair.rules), late, repair.gives, repair.option.score / ask.costs.scale, repair.breaks)
+
+
+def _repair(kit: Kit, wish: Wish, ask: Ask, cells: Sequence[Site], breaks: int) -> Repair | None:
+    if not breaks & RIB:
+        solved = _least(ask, [c for c in cells if c.mask & ~breaks == 0], breaks)
+        return Repair(breaks, solved[0], None, solved[1]) if solved else None
+    found = [r for rib in _ribs(ask) if (r := _with_rib(kit, wish, ask, cells, breaks, rib))]
+    return min(found, key=rank, default=None)
+
+
+def _ribs(ask: Ask) -> list[str]:
+    """The other ribs of the catalogue, one for each length of repeat."""
+    repeats = {p.repeat for p in ask.pieces}
+    names = sorted((k.rib, len(k.pattern)) for k in kinds().values() if k.rib)
+    return list({size: rib for rib, size in reversed(names) if size not in repeats}.values())[::-1]
+
+
+def _with_rib(kit: Kit, wish: Wish, ask: Ask, cells: Sequence[Site], breaks: int, rib: str) -> Repair | None:
+    pieces, rest = ask_of(kit, replace(wish, rib=rib)).pieces, breaks & ~RIB
+    other = replace(ask, pieces=pieces, rib=rib)
+    ways = tuple(c.way for c in cells if c.mask & ~rest == 0)
+    solved = _least(other, sites(replace(other, ways=ways)), rest)
+    if solved is None:
+        return None
+    gives = dict(zip(rules_of(rest), solved[0], strict=True)) | {"whole-repeats": 1}
+    return Repair(breaks, tuple(gives[name] for name in rules_of(breaks)), rib, solved[1])
+
+
+def _least(ask: Ask, cells: Iterable[Site], breaks: int) -> tuple[tuple[int, ...], Option] | None:
+    """The least gives that some cell needs, and the best setup among the cells that need no more."""
+    rules = rules_of(breaks)
+    each = [g for c in cells for g in all_given(c, breaks, rules)]
+    if not each:
+        return None
+    gives = min(g.gives for g in each)
+    relaxed = ask.without(*rules)
+    open_ = (_cell(relaxed, g, breaks) for g in each if g.gives == gives)
+    option = best_of(relaxed, sorted((c for c in open_ if c), key=lambda c: (c.bound, c.ways[0].key)))
+    return (gives, option) if option else None
+
+
+def _cell(ask: Ask, given: Given, breaks: int) -> Cell | None:
+    """The cell of the search that gives no more than it must."""
+    ways = tuple(left.room.way for left in given.left)
+    pegs = tuple(tuple(left.counts) for left in given.left)
+    lowest = bound(ask, ways, pegs)
+    if lowest is None:
+        return None
+    return Cell(ways, pegs, lowest + risk_cost(ask, ways), extra=partial(_held, breaks, given.gives))
+
+
+def _held(breaks: int, gives: tuple[int, ...], picks: Picks, setup: Setup) -> list[Gap]:
+    """What the dropped rules still hold: their other side, and no more give than is needed."""
+    return [
+        g
+        for rule, give in zip(rules_of(breaks), gives, strict=True)
+        for g in _of_rule(rule, breaks, give, picks, setup)
+    ]
+
+
+def _of_rule(rule: str, breaks: int, give: int, picks: Picks, setup: Setup) -> list[Gap]:
+    if RULE[rule].of_way:
+        return []  # settled by the choice of cell
+    if rule == "yarn-on-hand":
+        give *= setup.way.ball_um or 0
+    gaps = list(RULE[rule].gaps(setup))
+    gives = [bool(breaks & bit(rule, g.about.removeprefix("opening "))) for g in gaps]
+    held = [g for g, may in zip(gaps, gives, strict=True) if not may]
+    loose = [g for g, may in zip(gaps, gives, strict=True) if may]
+    if len(loose) == 1:
+        return [*held, Gap(loose[0].need - give, loose[0].have)]
+    twice: Num = sum(_excess(picks, f"{rule}{i}", g.need - g.have) for i, g in enumerate(loose))
+    return [*held, Gap(twice, 2 * give)]
+
+
+def _excess(picks: Picks, name: str, gap: Num) -> Num:
+    """Twice what a gap is above 0."""
+    return picks.distance(name, gap, 10**9) + gap

@@ -1,0 +1,134 @@
+"""Why no setup exists and what would let one exist: the clash, one reason for each loom, the repairs, as a report."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from catalog.kit import Kit
+from solver.ask import Ask
+from solver.asking import ask_of
+from solver.breaks import Minimal, rules_of
+from solver.clash import Clash, clash_of
+from solver.families import families
+from solver.plan import ask_plan, mm, option_plan
+from solver.repair import Repair, repairs
+from solver.repairwords import Step, repair_words, steps_of
+from solver.report_clash import ClashReport, ClashRule, GivePlan, LoomReason, RepairPlan
+from solver.room import Site, sites
+from solver.wish import Wish
+from solver.words import Said, because, said
+
+FAR = frozenset({"spacers-on-hand"})
+
+
+@dataclass(slots=True)
+class Study:
+    """An ask without a setup, looked at from all sides: its cells, and for each loom its minimal sets of breaks."""
+
+    wish: Wish
+    ask: Ask
+    cells: list[Site]
+    families: dict[str, Minimal]
+
+    @property
+    def clash(self) -> Clash:
+        """The clash over all looms."""
+        return clash_of(self.cells, self.families.values())
+
+    def on(self, loom: str) -> Clash:
+        """The clash of one loom."""
+        return clash_of([c for c in self.cells if c.way.loom.name == loom], [self.families[loom]])
+
+
+def study(kit: Kit, wish: Wish) -> Study:
+    """The study of a wish over a kit. Spacer settings reach as far as a dropped law may. Raises InputError."""
+    ask = replace(ask_of(kit, wish, FAR), dropped=frozenset())
+    cells = sites(ask)
+    return Study(wish, ask, cells, families(cells))
+
+
+def explain(kit: Kit, wish: Wish, ask: Ask) -> ClashReport:
+    """Why `find` has no setup for this wish (its Ask beside it), and the least repairs.
+
+    Raises ValueError where a setup exists: there is nothing to explain then.
+    """
+    found = study(kit, wish)
+    if any(0 in family.sets for family in found.families.values()):
+        raise ValueError("a setup holds all rules: nothing to explain")
+    clash = found.clash
+    sets = Minimal(mask for family in found.families.values() for mask in family)
+    fixes = repairs(kit, wish, found.ask, found.cells, sets)
+    reasons = [(reason.rule, said(wish, reason)) for reason in clash.reasons]
+    return ClashReport(
+        ask=ask_plan(ask),
+        says=because([each.says for _, each in reasons]) if reasons else nothing(found),
+        clash=[_rule_plan(rule, each) for rule, each in reasons],
+        looms=_looms(found),
+        repairs=[_repair_plan(fix, wish, rank) for rank, fix in enumerate(fixes, 1)],
+        cautions=_cautions(kit, wish, ask),
+        notes=list(ask.notes),
+    )
+
+
+def nothing(found: Study) -> str:
+    """Where not one setup exists even with every rule dropped."""
+    if not found.cells:
+        return "Because no yarn of the kit has a gauge, measured or guessed, no setup fits."
+    return "Because not one row or peg of any yarn here is as small as the size you want, no setup fits."
+
+
+def loom_words(found: Study, loom: str) -> tuple[tuple[str, ...], str]:
+    """The rules that clash on one loom, and a short reason: what alone would have to give, the latest, else all."""
+    clash = found.on(loom)
+    alone = [r for r in clash.reasons if any(rules_of(mask) == (r.rule,) for mask in found.families[loom])]
+    reasons = alone[-1:] or clash.reasons
+    return clash.rules, ", and ".join(said(found.wish, reason).says for reason in reasons)
+
+
+def _looms(found: Study) -> list[LoomReason]:
+    """One short reason for each loom that the wish leaves open, where they fail for different reasons."""
+    names = [n for n in sorted(found.families) if found.wish.pins.loom in (None, n)]
+    each = {name: loom_words(found, name) for name in names}
+    if len({rules for rules, _ in each.values()}) < 2:
+        return []
+    return [LoomReason(loom=name, rules=list(rules), says=says) for name, (rules, says) in each.items()]
+
+
+def _plain(number: int, unit: str) -> tuple[float, str]:
+    return (mm(number), "mm") if unit == "um" else (number, unit)
+
+
+def _rule_plan(rule: str, each: Said) -> ClashRule:
+    need, unit = _plain(each.need, each.unit)
+    return ClashRule(rule=rule, says=each.says, need=need, have=_plain(each.have, each.unit)[0], unit=unit)
+
+
+def _repair_plan(fix: Repair, wish: Wish, rank: int) -> RepairPlan:
+    steps = steps_of(fix, wish)
+    return RepairPlan(
+        gives=[_give_plan(step) for step in steps],
+        says=repair_words(steps, fix.option, wish.unit),
+        option=option_plan(fix.option, rank),
+    )
+
+
+def _give_plan(step: Step) -> GivePlan:
+    by, unit = _plain(step.by, step.unit)
+    return GivePlan(rule=step.rule, says=step.says, by=by, unit=unit)
+
+
+def _cautions(kit: Kit, wish: Wish, ask: Ask) -> list[str]:
+    from solver.answer import cautions
+
+    return cautions(kit, wish, ask)
+
+
+def text_lines(report: ClashReport) -> Sequence[str]:
+    """The report in lines to print, the very sentences of the JSON; unfolded."""
+    lines = [report.says]
+    lines += [f"  {each.loom}: {each.says}." for each in report.looms]
+    if report.repairs:
+        lines += ["", "What would help, least first:"]
+        lines += [f"  {i}. {each.says}" for i, each in enumerate(report.repairs, 1)]
+    else:
+        lines += ["", "No rule that may give helps: another kit or another size is needed."]
+    return lines
