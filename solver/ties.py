@@ -13,7 +13,7 @@ from solver.goals import boards, changes, idle, risk_cost, score
 from solver.option import Option, cell_gaps, option_of
 from solver.reach import band_window, pegs_window, rows_window
 from solver.rule import EngineError, Gap
-from solver.setup import Chosen, Num, Picks, Setup, boards_most, set_up, yarn_of
+from solver.setup import Chosen, Num, Picks, PieceSetup, Setup, boards_most, set_up, yarn_of
 
 Aim = tuple[Callable[[Picks, Setup], Num], int]  # something to make least, and a number it stays below
 Layouts = dict[tuple[tuple[str, int, int], ...], dict[str, int]]
@@ -140,38 +140,45 @@ def _packed(pack: Sequence[Aim], picks: Picks, setup: Setup) -> Num:
 
 
 def alone(ask: Ask, option: Option) -> bool:
-    """Whether arithmetic shows that no other pegs and rows of this cell reach the same score (one piece only)."""
-    if len(ask.pieces) > 1:
-        return False
-    piece, way = ask.pieces[0], option.cell.ways[0]
+    """Whether arithmetic shows that no other pegs and rows of this cell reach the same score.
+
+    Each piece is looked at by itself: where nothing else costs it as little, nothing else costs them all as little.
+    """
+    each = zip(option.setup.pieces, option.cell.pegs, strict=True)
+    return all(_rivals(ask, piece, counts) < 2 for piece, counts in each)
+
+
+def _rivals(ask: Ask, chosen: PieceSetup, counts: Sequence[int]) -> int:
+    """How many pegs, rows and bands cost a piece no more than its own do, itself among them: 0, 1 or more (2)."""
+    piece, way, costs = chosen.ask, chosen.way, ask.costs
     rows = rows_window(ask, piece, way)
-    best = option.score - risk_cost(ask, option.cell.ways)
-    inside = pegs_window(ask, piece, way, option.cell.pegs[0])
     if rows is None:
-        return False
-    yarn, costs = yarn_of(piece, way), ask.costs
+        return 2
+    band = costs.band * abs(chosen.band_um - piece.band.prefer_um) if piece.band else 0
+    girth, length = abs(chosen.girth_um - piece.girth_um), abs(chosen.length_um - piece.length_um)
+    mine = costs.girth * girth + costs.length * length + band + costs.yarn * chosen.yarn_um
+    yarn = yarn_of(piece, way)
     hits = 0
-    for n in inside:
+    for n in pegs_window(ask, piece, way, counts):
         fixed = costs.girth * abs(n * way.width_um - piece.girth_um) + costs.yarn * yarn.at_pegs(n)
         per_row = costs.yarn * yarn.per_stitch * n
         for r in range(rows[0], rows[1] + 1):
-            left = best - fixed - per_row * r - costs.length * abs(r * way.height_um - piece.length_um)
+            left = mine - fixed - per_row * r - costs.length * abs(r * way.height_um - piece.length_um)
             if left >= 0:
-                hits += _bands_at(ask, piece, way, r, left)
+                hits += _bands_within(ask, piece, way, r, left)
                 if hits > 1:
-                    return False
-    return True
+                    return 2
+    return hits
 
 
-def _bands_at(ask: Ask, piece: PieceAsk, way: Way, rows: int, cost: int) -> int:
-    """How many band depths cost exactly that much, out of 0, 1 or more (2)."""
+def _bands_within(ask: Ask, piece: PieceAsk, way: Way, rows: int, cost: int) -> int:
+    """How many band depths cost no more than that: 0, 1 or more (2)."""
     if piece.band is None:
-        return int(cost == 0)
+        return 1
     first, last = band_window(ask, piece, way, rows)
     if ask.costs.band == 0:
-        return 2 if cost == 0 else 0
-    offset, rest = divmod(cost, ask.costs.band)
-    if rest:
-        return 0
-    depths = {piece.band.prefer_um - offset, piece.band.prefer_um + offset}
-    return sum(d % way.height_um == 0 and first <= d // way.height_um <= last for d in depths)
+        return min(2, last - first + 1)
+    give = cost // ask.costs.band
+    low = max(first, -((give - piece.band.prefer_um) // way.height_um))
+    high = min(last, (piece.band.prefer_um + give) // way.height_um)
+    return max(0, min(2, high - low + 1))
