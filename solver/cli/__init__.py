@@ -12,6 +12,7 @@ import typer
 from solver.cli.find import find_command
 from solver.cli.gauge import gauge_command
 from solver.cli.kit import kit_app
+from solver.cli.sheet import sheet_command
 from solver.cli.show import show_app
 from solver.cli.swatch import swatch_app
 
@@ -24,6 +25,7 @@ app = typer.Typer(
 )
 app.command("find")(find_command)
 app.command("gauge")(gauge_command)
+app.command("sheet")(sheet_command)
 app.add_typer(swatch_app, name="swatch")
 app.add_typer(kit_app, name="kit")
 app.add_typer(show_app, name="show")

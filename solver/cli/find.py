@@ -25,18 +25,35 @@ def find_command(
         int | None,
         typer.Option(metavar="N", min=1, help="Which option --save keeps; else the first.", rich_help_panel=OUT),
     ] = None,
+    page: Annotated[
+        Path | None,
+        typer.Option(metavar="FILE", help="Write table, plot and sheets as one HTML file.", rich_help_panel=OUT),
+    ] = None,
+    plot: Annotated[
+        Path | None,
+        typer.Option(metavar="FILE", help="Draw likely miss against yarn, as .svg or .png.", rich_help_panel=OUT),
+    ] = None,
+    words: Annotated[
+        str, typer.Option(metavar="us|uk", help="Words of --page: bind off or cast off.", rich_help_panel=OUT)
+    ] = "us",
 ) -> None:
     """Which setups make this? A ranked table; where none does, why not and the least repairs."""
     from catalog.errors import bad_option
     from solver.answer import answer
+    from solver.cli.progress import progress
 
     if option is not None and save is None:
         raise bad_option("--option", option, "--save FILE beside it")
-    got = answer(asked.kit, asked.wish, asked.top, all_pegs=all_pegs, seconds=asked.seconds)
+    with progress("looking for setups"):
+        got = answer(asked.kit, asked.wish, asked.top, all_pegs=all_pegs, seconds=asked.seconds)
     if not got.report.options and got.report.complete:
         raise typer.Exit(1)
     if save is not None and got.report.options:
         _save(got, asked, save, option or 1)
+    if (page or plot) and got.report.options:
+        from solver.cli.pictures import draw
+
+        draw(got, asked, page, plot, words)
     if asked.json:
         typer.echo(got.report.model_dump_json(indent=2))
     elif asked.csv:

@@ -15,6 +15,7 @@ STYLES = {
     "title": "bold", "heading": "bold underline", "step": "", "plain": "", "label": "", "check": "italic",
     "command": "bold", "caution": "bold yellow", "tick": "",
 }  # fmt: skip
+LEFT_OUT = ("top", "json", "csv")  # a table's, not a sheet's
 Target = Path | None
 
 
@@ -26,7 +27,7 @@ def _file(option: str, help_: str) -> Any:
 def _sheet(
     asked: Asked,
     item: Annotated[
-        str | None, typer.Argument(metavar="[ITEM]", help="What to make: `pegwright show items` lists them.")
+        str | None, typer.Argument(metavar="ITEM", help="What to make: `pegwright show items` lists them.")
     ] = None,
     option: Annotated[
         int, typer.Option(metavar="N", min=1, max=1000, help="Which of the ranked options.", rich_help_panel=OUT)
@@ -58,6 +59,7 @@ def _sheet(
 
 def sheet_command(**given: Any) -> None:
     """The page to follow at the loom: ITEM with the options of `find`, or --from a saved plan."""
+    given |= {name: SHARED[name][1] for name in LEFT_OUT}
     if given["saved"] is None:
         if given["item"] is None:
             raise _wrong("ITEM", "found nothing, expected what to make, or --from PLAN.json")
@@ -78,8 +80,9 @@ def sheet_command(**given: Any) -> None:
     put(plan, given["words"], given["html"], given["markdown"], given["saved"])
 
 
-sheet_command.__signature__ = inspect.signature(_sheet)  # type: ignore[attr-defined]
-sheet_command.__annotations__ = dict(_sheet.__annotations__)
+_mine = [p for p in inspect.signature(_sheet).parameters.values() if p.name not in LEFT_OUT]
+sheet_command.__signature__ = inspect.Signature(_mine)  # type: ignore[attr-defined]
+sheet_command.__annotations__ = {p.name: p.annotation for p in _mine}
 
 
 def put(plan: "SavedPlan", words: str, html: Target, markdown: Target, kept: Target) -> None:

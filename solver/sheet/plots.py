@@ -9,7 +9,8 @@ from math import floor, log10
 
 ACROSS, TALL = 560.0, 400.0
 LEFT, RIGHT, TOP, FOOT = 64.0, 24.0, 30.0, 62.0
-WIDE, HIGH = 9.0, 15.0  # of a figure in a label, and of its line
+WIDE, HIGH = 10.0, 15.0  # of a figure in a label, and of its line
+SPOTS = ((0.0, -1.0), (1.0, 0.0), (-1.0, 0.0), (0.0, 1.0), (0.8, -0.8), (-0.8, -0.8), (0.8, 0.8), (-0.8, 0.8))
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,8 +88,11 @@ def plot_picture(dots: Sequence[Dot], x_words: str, y_words: str, words: str) ->
 def span(values: Sequence[float]) -> tuple[float, float, float]:
     """Least, most and step of an axis that holds the values, in steps of 1, 2 or 5; from 0 if that costs little."""
     low, high = min(values, default=0.0), max(values, default=1.0)
-    low = 0.0 if low < 0.6 * high or high <= 0 else low
-    wide = max(high - low, 0.2 * abs(high), 1e-9)
+    high = high if high > 1e-6 else 1.0
+    low = 0.0 if low < 0.6 * high else low
+    if high - low < 0.2 * high:
+        low, high = low - 0.1 * high, high + 0.1 * high
+    wide = high - low
     ten = 10.0 ** floor(log10(wide / 4))
     step = next(ten * each for each in (1, 2, 5, 10) if wide / (ten * each) <= 6)
     first = floor(low / step) * step
@@ -109,9 +113,7 @@ def _labelled(dots: Sequence[Dot], places: Sequence[tuple[float, float]]) -> Ite
     for dot, (x, y) in zip(dots, places, strict=True):
         half = WIDE * len(dot.label) / 2
         spots = [
-            (x + far * right, y + far * down)
-            for far in (18, 28, 40, 56, 76, 100)
-            for right, down in ((0.0, -1.0), (1.0, 0.0), (-1.0, 0.0), (0.0, 1.0), (0.8, -0.8), (-0.8, -0.8), (0.8, 0.8))
+            (x + far * right, y + far * down) for far in (18, 28, 40, 56, 76, 100, 130, 170) for right, down in SPOTS
         ]
         boxes = [(mx - half, my - HIGH / 2, mx + half, my + HIGH / 2) for mx, my in spots]
         free = [b for b in boxes if _inside(b) and not any(_touch(b, t) for t in taken)]

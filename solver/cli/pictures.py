@@ -1,0 +1,21 @@
+"""What `find` draws beside its table: the page of the choice, and its plot as a file."""
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from solver.cli.options import Asked
+
+if TYPE_CHECKING:
+    from solver.answer import Answer
+
+
+def draw(got: "Answer", asked: Asked, page: Path | None, plot: Path | None, words: str) -> None:
+    """Write the page and the plot that are wanted, whole or not at all."""
+    from solver.cli.sheet import write
+    from solver.plot import choice_page, plot_file
+
+    if plot:
+        write(plot, plot_file(got.report, asked.wish.unit, plot))
+    if page:
+        kit = str(asked.path) if asked.path else None
+        write(page, choice_page(got, asked.wish, kit, words).encode())
