@@ -44,6 +44,7 @@ class PiecePlan(Model):
     name: str
     copies: int
     loom: str
+    spacers: int
     pegs: int
     rows_total: int
     rows_plain: int
@@ -257,6 +258,7 @@ def _piece_plan(option: Option, i: int) -> PiecePlan:
         name=piece.ask.name,
         copies=piece.ask.copies,
         loom=loom.name,
+        spacers=piece.way.spacers,
         pegs=piece.pegs,
         rows_total=piece.rows_total,
         rows_plain=piece.rows_plain,

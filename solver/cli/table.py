@@ -108,7 +108,9 @@ def where(o: OptionPlan) -> str:
 
 
 def _on(o: OptionPlan, piece: PiecePlan) -> str:
-    return "" if piece.loom == o.loom else f" on {piece.loom}"
+    if (piece.loom, piece.spacers) == (o.loom, o.spacers):
+        return ""
+    return f" on {piece.loom}" + (f", {spacers(piece.spacers)}" if piece.end_board or piece.spacers else "")
 
 
 def boards(o: OptionPlan) -> str:
