@@ -155,13 +155,13 @@ def gauge_row(setting: Setting, gauge: Gauge) -> GaugeRow:
     )
 
 
-def shown(over_um: int, each_um: int) -> str:
+def shown(over_um: int, each_um: int | float) -> str:
     """How many go into a length, to a tenth, halves upwards."""
     return f"{float(_tenths(over_um, each_um)):.1f}"
 
 
-def _tenths(over_um: int, each_um: int) -> Fraction:
-    return Fraction(half_up(Fraction(10 * over_um, each_um)), 10)
+def _tenths(over_um: int, each_um: int | float) -> Fraction:
+    return Fraction(half_up(10 * over_um / Fraction(each_um)), 10)
 
 
 def _per(over_um: int, each_um: int) -> float:

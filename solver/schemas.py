@@ -17,4 +17,10 @@ def _gauge() -> type[BaseModel]:
     return GaugeReport
 
 
-SCHEMAS: dict[str, Callable[[], type[BaseModel]]] = {"find": _find, "gauge": _gauge}
+def _adjust() -> type[BaseModel]:
+    from solver.adjustplan import AdjustReport
+
+    return AdjustReport
+
+
+SCHEMAS: dict[str, Callable[[], type[BaseModel]]] = {"find": _find, "gauge": _gauge, "adjust": _adjust}

@@ -9,6 +9,7 @@ import sys
 
 import typer
 
+from solver.cli.adjust import adjust_command
 from solver.cli.find import find_command
 from solver.cli.gauge import gauge_command
 from solver.cli.kit import kit_app
@@ -25,6 +26,7 @@ app = typer.Typer(
 )
 app.command("find")(find_command)
 app.command("gauge")(gauge_command)
+app.command("adjust")(adjust_command)
 app.command("sheet")(sheet_command)
 app.add_typer(swatch_app, name="swatch")
 app.add_typer(kit_app, name="kit")
