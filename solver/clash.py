@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from solver.breaks import EVERY, Minimal, bits, smallest_hit
+from solver.breaks import EVERY, Minimal, bits, rules_of, smallest_hit
 from solver.gives import RULE, Given, given, way_give
 from solver.room import Site
 
@@ -21,22 +21,23 @@ class Clash:
     """Rules that cannot all hold, in order. Empty only where not one setup exists, whatever is dropped."""
 
     rules: tuple[str, ...]
-    reasons: tuple[Reason, ...]
+    cells: Sequence[Site]
+    sets: tuple[int, ...]
+
+    def reason(self, rule: str) -> Reason:
+        """Why a rule of the clash fails, all other rules kept where such a setup exists, else those of the clash."""
+        others = EVERY & ~bits(*(r for r in self.rules if r != rule))
+        return Reason(rule, nearest(self.cells, bits(rule) if rule in self.alone() else others, rule))
+
+    def alone(self) -> tuple[str, ...]:
+        """The rules of the clash that need only give by themselves."""
+        return tuple(rule for rule in self.rules if any(rules_of(mask) == (rule,) for mask in self.sets))
 
 
 def clash_of(cells: Sequence[Site], families: Iterable[Minimal]) -> Clash:
     """The clash of some cells whose minimal sets of breaks are known; the smallest, and of those the latest rules."""
-    sets = list(Minimal(mask for family in families for mask in family))
-    rules = smallest_hit(sets) if sets else ()
-    return Clash(rules, tuple(_reason(rule, rules, cells, sets) for rule in rules))
-
-
-def _reason(rule: str, rules: Sequence[str], cells: Sequence[Site], sets: Sequence[int]) -> Reason:
-    """All other rules kept where such a setup exists, else the other rules of the clash."""
-    own = bits(rule)
-    alone = any(mask & ~own == 0 for mask in sets)
-    allowed = own if alone else EVERY & ~bits(*(r for r in rules if r != rule))
-    return Reason(rule, nearest(cells, allowed, rule))
+    sets = tuple(Minimal(mask for family in families for mask in family))
+    return Clash(smallest_hit(sets) if sets else (), cells, sets)
 
 
 def nearest(cells: Sequence[Site], allowed: int, rule: str) -> Given:

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from catalog.kit import Kit
 from solver.ask import Ask
 from solver.asking import ask_of
-from solver.breaks import Minimal, rules_of
+from solver.breaks import Minimal
 from solver.clash import Clash, clash_of
 from solver.families import families
 from solver.plan import ask_plan, mm, option_plan
@@ -57,7 +57,7 @@ def explain(kit: Kit, wish: Wish, ask: Ask) -> ClashReport:
     clash = found.clash
     sets = Minimal(mask for family in found.families.values() for mask in family)
     fixes = repairs(kit, wish, found.ask, found.cells, sets)
-    reasons = [(reason.rule, said(wish, reason)) for reason in clash.reasons]
+    reasons = [(rule, said(wish, clash.reason(rule))) for rule in clash.rules]
     return ClashReport(
         ask=ask_plan(ask),
         says=because([each.says for _, each in reasons]) if reasons else nothing(found),
@@ -79,9 +79,8 @@ def nothing(found: Study) -> str:
 def loom_words(found: Study, loom: str) -> tuple[tuple[str, ...], str]:
     """The rules that clash on one loom, and a short reason: what alone would have to give, the latest, else all."""
     clash = found.on(loom)
-    alone = [r for r in clash.reasons if any(rules_of(mask) == (r.rule,) for mask in found.families[loom])]
-    reasons = alone[-1:] or clash.reasons
-    return clash.rules, ", and ".join(said(found.wish, reason).says for reason in reasons)
+    told = clash.alone()[-1:] or clash.rules
+    return clash.rules, ", and ".join(said(found.wish, clash.reason(rule)).says for rule in told)
 
 
 def _looms(found: Study) -> list[LoomReason]:
