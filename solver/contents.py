@@ -28,10 +28,7 @@ from solver.terms import Terms, count
 from solver.wording import step_words, stitch_words
 from solver.wordrows import adjust_command, check_words, reached_words
 
-PEGS = (
-    "Pegs are counted from peg 1, at the left of the side nearest to you, to the right and round the loom. "
-    "Left-handed? Look at the drawing in a mirror and work the other way: every count stays the same."
-)
+LEFT_HANDED = "Left-handed? Look at the drawing in a mirror and work the other way: every count stays the same."
 
 
 def sheet_of(plan: SavedPlan, reader: str = "us", file: str = "PLAN.json") -> Sheet:
@@ -71,7 +68,7 @@ def _piece_parts(plan: SavedPlan, piece: PieceSteps, terms: Terms, file: str) ->
     of, key = (f" ({piece.name})", f"-{piece.name.replace(' ', '-')}") if several else ("", "")
     facts, changes = loom_facts(plan, piece)
     copies = [Words(f"Make {piece.copies} alike: follow this once for each.")] if piece.copies > 1 else []
-    pegs = [Words(PEGS)] if first else []
+    pegs = [Words(f"{_numbered(piece)} {LEFT_HANDED}")] if first else []
     loom: tuple[Block, ...] = (*copies, facts, *changes, *pegs, *loom_drawings(plan, piece))
     yield Part(f"loom{key}", f"Set up the loom{of}", loom)
     if first:
@@ -82,6 +79,14 @@ def _piece_parts(plan: SavedPlan, piece: PieceSteps, terms: Terms, file: str) ->
         blocks = _chapter(plan, piece, steps, terms, file, number)
         yield Part(f"step-{number}{key}", f"{title}{of}", blocks)
         number += len(steps)
+
+
+def _numbered(piece: PieceSteps) -> str:
+    """Where the counting of the pegs begins, and which way it goes."""
+    if piece.flat:
+        return "Pegs are counted from peg 1, at the left of the side nearest to you, to the right."
+    first = "at the left of the side nearest to you" if piece.corners else "the one nearest to you"
+    return f"Pegs are counted from peg 1, {first}, to the right and round the loom."
 
 
 def _chapters(piece: PieceSteps, terms: Terms) -> Iterator[tuple[str, list[Step]]]:

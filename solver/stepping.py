@@ -63,7 +63,8 @@ class _Piece:
                 work += self._end(kind)
                 close += _fast("end", self._all() if kind.gathers else None)
         made = self.piece
-        return PieceSteps(made.name, made.copies, made.loom, made.pegs, self.flat, (*work, *close))
+        corners = self.plan.loom(made.loom).build != "ring" and not self.flat
+        return PieceSteps(made.name, made.copies, made.loom, made.pegs, self.flat, corners, (*work, *close))
 
     def _all(self) -> range:
         return range(1, self.piece.pegs + 1)

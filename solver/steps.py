@@ -176,13 +176,14 @@ Step: TypeAlias = (
 
 @dataclass(frozen=True, slots=True)
 class PieceSteps:
-    """One piece: how often it is made, on which loom and pegs, and its steps in order."""
+    """One piece: how often it is made, on which loom and pegs, and its steps in order. A ring has no `corners`."""
 
     name: str
     copies: int
     loom: str
     pegs: int
     flat: bool
+    corners: bool
     steps: tuple[Step, ...]
 
     @property

@@ -3,6 +3,8 @@
 from solver.steps import BindOff, LiftOff, PieceSteps, PullShut, Secure, Through
 from solver.terms import Terms, count, some
 
+BURIED_UM = 50_800  # own: there and back it holds by itself
+
 
 def bind_off_words(step: BindOff, terms: Terms) -> list[str]:
     first, second, last = step.pegs[0], step.pegs[1], step.pegs[-1]
@@ -57,8 +59,8 @@ def secure_words(step: Secure, terms: Terms, piece: PieceSteps) -> list[str]:
                 "With the {yarn_needle} stitch across the closed hole three or four times, catching every loop round "
                 "it. Knot the yarn twice on the inside."
             ),
-            f"Bury the end on the inside for at least {terms.tape(50_800)}, there and back, and trim it. No loop and "
-            "no cord stays outside.",
+            f"Bury the end on the inside for at least {terms.tape(BURIED_UM)}, there and back, and trim it. No loop "
+            "and no cord stays outside.",
         ]
     tail = "first tail" if step.end == "start" else "cut end"
     if piece.picked_up and step.end == "start":

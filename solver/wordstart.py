@@ -19,12 +19,12 @@ def tail_words(step: Tail, terms: Terms, piece: PieceSteps) -> list[str]:
 
 
 def wrap_words(step: Wrap, piece: PieceSteps) -> list[str]:
-    n = len(step.pegs)
+    n, around = len(step.pegs), [CORNERS] if piece.corners else []
     if step.pegs.step == 2:
         return [
             f"First round, every other peg: wrap {some(step.pegs)}. That is {count(n, 'loop')}, and "
             f"{count(piece.pegs - n, 'peg')} between them stay empty.",
-            CORNERS,
+            *around,
         ]
     if piece.drawn_start:
         return [
@@ -34,7 +34,6 @@ def wrap_words(step: Wrap, piece: PieceSteps) -> list[str]:
     if n < piece.pegs:
         rest = f"{some(range(n + 1, piece.pegs + 1))} stay empty for now"
         return [f"Wrap {some(step.pegs)}, backwards, once each: {count(n, 'loop')}; {rest}."]
-    around = [] if piece.flat else [CORNERS]
     return [f"Wrap {some(step.pegs)} in order, once each: {count(n, 'loop')}.", *around]
 
 

@@ -7,8 +7,10 @@ import re
 import pytest
 
 from catalog.shapes import HERE, read_toml
+from solver.answer import answer
 from solver.contents import sheet_of
 from solver.plan import PiecePlan
+from solver.saved import plan_of
 from solver.sheet.blocks import CheckUp, Facts, Sheet, StepList, Ticks
 from solver.sheet.markdown import markdown_of, plain
 from solver.sheet.text import text_of
@@ -16,7 +18,10 @@ from solver.stepping import plan_steps
 from solver.steps import Opening, Rows, ShortRows
 from solver.terms import READERS, Terms, halves, some, tape_number
 from solver.wording import step_words
+from tests.rules.small import kit_with
+from tests.rules.test_each_rule import RAKE_SWATCH
 from tests.sheetplans import CASES, plan_for
+from tests.test_places import MITTENS, THUMB_RAKE, WEARER
 
 every_item = pytest.mark.parametrize(("name", "rib"), CASES, ids=[f"{n}-{r or 'plain'}" for n, r in CASES])
 
@@ -186,6 +191,24 @@ def test_openings_and_cups_lie_where_the_plan_has_them() -> None:
     assert 2 * len(opening.pegs) == thumb.pegs
     kinds = [type(s) for s in plan_steps(plan_for("socks"))[0].steps if isinstance(s, Rows | ShortRows)]
     assert kinds == [ShortRows, Rows, ShortRows, Rows, Rows]
+
+
+def test_a_thumb_on_another_loom_has_its_own_loom_and_gauge() -> None:
+    """A thumb rake with 21 stitches over 120 mm against the hand's own; each length by its gauge."""
+    small = {**RAKE_SWATCH, "loom": "thumb rake", "stitches": {"count": 21, "over": "120 mm"}}
+    kit = kit_with(
+        ("swatch.0", RAKE_SWATCH), ("swatch.1", small), ("loom.3", THUMB_RAKE), ("wearer.0", WEARER),
+        ("yarn.0.wraps_per_inch", 13),
+    )  # fmt: skip
+    plan = plan_of(answer(kit, MITTENS, 1), MITTENS)
+    hand, thumb = plan_steps(plan)
+    assert (hand.loom, thumb.loom) == ("rake", "thumb rake")
+    assert plan.ways[0].gauge.width_um != plan.ways[1].gauge.width_um
+    assert thumb.rows[-1].done.length_um == round(plan.option.pieces[1].length_mm * 1000)
+    text = text_of(sheet_of(plan), 10_000)
+    assert re.search(r"Set up the loom \(thumb\)\n(.*\n)? *Loom +thumb rake\n", text)
+    assert "The thumb rake from above" not in text  # drawings are for pages
+    assert f"{thumb.pegs} pegs: set the movable end there" in text
 
 
 def rows_before_opening(piece: PiecePlan) -> int:

@@ -7,16 +7,25 @@ import re
 from dataclasses import replace
 from functools import cache
 from pathlib import Path
+from typing import Any
 
 import html5lib
 import pytest
+from hypothesis import HealthCheck, given, settings
 
 from catalog.shapes import HERE
+from solver.answer import answer
+from solver.ask import Pins
 from solver.contents import sheet_of
+from solver.saved import plan_of
 from solver.sheet.blocks import CheckUp, Drawing, Facts, Sheet, StepList, Ticks
 from solver.sheet.html import html_of
 from solver.sheet.looms import LoomPicture, LoomShape, loom_picture
+from solver.stepping import plan_steps
 from tests import browser
+from tests.against import told
+from tests.loomsim import Loom
+from tests.randomkits import cases
 from tests.sheetplans import CASES, plan_for
 
 CSS = (HERE.parent / "solver" / "sheet" / "templates" / "page.css").read_text(encoding="utf-8")
@@ -214,3 +223,33 @@ def pieces(sheet: Sheet) -> list[str]:
         elif isinstance(block, Ticks):
             found += ["".join(map(str, ten)) for ten in block.tens]
     return found
+
+
+@given(cases())
+@settings(max_examples=60, deadline=None, derandomize=True, suppress_health_check=list(HealthCheck))
+def test_any_kit_gives_a_sheet(case: tuple[dict[str, Any], dict[str, Any]]) -> None:
+    """Rings, sliders, frames of any boards and names: the steps knit, the page is valid, each peg is drawn once."""
+    kit, wish, _, _ = told(*case)
+    got = answer(kit, wish, 3)
+    for rank in range(1, len(got.report.options) + 1):
+        plan = plan_of(got, wish, None, rank)
+        for steps in plan_steps(plan):
+            Loom(steps.pegs, steps.flat).follow(steps.steps).finish()
+        sheet = sheet_of(plan)
+        html5lib.HTMLParser(strict=True).parse(html_of(sheet))
+        for picture in (b.picture for p in sheet.parts for b in p.blocks if isinstance(b, Drawing)):
+            if isinstance(picture, LoomPicture):
+                numbers = sorted(p.number for p in picture.pegs if p.number)
+                assert numbers == list(range(1, plan.option.pegs + 1))
+                assert len({(p.x, p.y) for p in picture.pegs}) == len(picture.pegs)
+                assert all(0 < p.x < picture.width and 0 < p.y < picture.height for p in picture.pegs)
+
+
+@pytest.mark.parametrize(("loom", "girth"), [("porch ring", 355_600), ("long rake", 482_600)])
+def test_rings_and_sliders_are_readable(loom: str, girth: int, tmp_path: Path) -> None:
+    """Their drawings in a browser, on a phone."""
+    plan = plan_for("hat", around_um=girth, pins=Pins(loom=loom))
+    page = html_of(sheet_of(plan))
+    seen = browser.measured(page, tmp_path, browser.PHONE)
+    assert seen["wrong"] == []
+    assert ("corner" in page) == (loom == "long rake")
