@@ -111,7 +111,7 @@ def test_kit_check_refuses_a_wrong_kit(here: Path) -> None:
     assert refused("kit", "check").startswith('kit.toml: line 3: loom[1].build: found "rnig", expected')
 
 
-@pytest.mark.parametrize(("units", "words"), [("cm", ["0.95 cm", "15.75", "54.0 cm"]), ("in", ["0.37 in", "21.3 in"])])
+@pytest.mark.parametrize(("units", "words"), [("cm", ["9.5 mm", "15.75", "54.0 cm"]), ("in", ["0.37 in", "21.3 in"])])
 def test_kit_show_fits_80_columns(here: Path, units: str, words: list[str]) -> None:
     """Every loom, yarn, swatch and wearer by its whole name."""
     shown = run("kit", "show", "--units", units).stdout
