@@ -47,7 +47,9 @@ def find_command(
     with progress("looking for setups"):
         got = answer(asked.kit, asked.wish, asked.top, all_pegs=all_pegs, seconds=asked.seconds)
     if not got.report.options and got.report.complete:
-        raise typer.Exit(1)
+        from solver.cli.clash import say_why_not
+
+        say_why_not(asked, got.ask)
     if save is not None and got.report.options:
         _save(got, asked, save, option or 1)
     if (page or plot) and got.report.options:

@@ -45,9 +45,10 @@ def say(*lines: str) -> None:
 
 
 def folded(lines: Iterable[str], width: int) -> Iterator[str]:
-    """Sentences folded to the width."""
+    """Sentences folded to the width; what an indented one goes on with stands a little further in."""
     for line in lines:
-        yield from wrap(line, width) or [""]
+        indent = line[: len(line) - len(line.lstrip())]
+        yield from wrap(line, width, subsequent_indent=indent and indent + "   ") or [""]
 
 
 def notes_lines(notes: Sequence[str], cautions: Sequence[str], width: int) -> Iterator[str]:

@@ -1,0 +1,25 @@
+"""Where no setup holds all rules: the clash and its repairs on stdout, exit code 1."""
+
+from typing import NoReturn
+
+import typer
+
+from solver.ask import Ask
+from solver.cli.options import Asked
+
+
+def say_why_not(asked: Asked, ask: Ask) -> NoReturn:
+    """Explain, as JSON or in words, and end with exit code 1."""
+    from solver.cli.progress import progress
+    from solver.whynot import explain, text_lines
+
+    with progress("looking for what would let one exist"):
+        report = explain(asked.kit, asked.wish, ask)
+    if asked.json:
+        typer.echo(report.model_dump_json(indent=2))
+    else:
+        from solver.cli.table import folded, notes_lines, say, terminal_width
+
+        width = terminal_width()
+        say(*folded(text_lines(report), width), *notes_lines(report.notes, report.cautions, width))
+    raise typer.Exit(1)
