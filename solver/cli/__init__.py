@@ -26,8 +26,8 @@ app = typer.Typer(
 )
 app.command("find")(find_command)
 app.command("gauge")(gauge_command)
-app.command("adjust")(adjust_command)
 app.command("sheet")(sheet_command)
+app.command("adjust")(adjust_command)
 app.add_typer(swatch_app, name="swatch")
 app.add_typer(kit_app, name="kit")
 app.add_typer(show_app, name="show")
@@ -42,7 +42,7 @@ def main() -> None:
         if hasattr(stream, "reconfigure"):
             stream.reconfigure(errors="replace")
     try:
-        app()
+        app(prog_name="pegwright")
     except InputError as error:
         typer.echo(f"pegwright: {error}", err=True)
         sys.exit(2)
