@@ -13,9 +13,10 @@ from catalog.errors import InputError, Problem
 
 
 @contextmanager
-def locked(target: Path, source: str, seconds: float) -> Iterator[None]:
+def locked(target: Path, source: str, seconds: float, *, leave: bool = True) -> Iterator[None]:
     """Hold the lock of `target`, waiting at most `seconds`; one lock for all links if `target` is the resolved path.
 
+    `leave=False` clears the lock's file away: for a page or a plan, which nobody adds to, only writes anew.
     Raises InputError where another keeps it, and (from within too) where the system refuses to write.
     """
     from filelock import FileLock, Timeout
@@ -33,6 +34,8 @@ def locked(target: Path, source: str, seconds: float) -> Iterator[None]:
             yield
         finally:
             lock.release()
+            if not leave:
+                Path(lock.lock_file).unlink(missing_ok=True)
 
 
 def replace(target: Path, data: bytes, source: str, *, mode: int | None = None, was: bytes | None = None) -> None:

@@ -145,7 +145,7 @@ def save_plan(plan: SavedPlan, path: Path) -> None:
     from catalog.wholefile import locked, replace
 
     target = path.resolve()
-    with locked(target, str(path), LOCK_SECONDS):
+    with locked(target, str(path), LOCK_SECONDS, leave=False):
         replace(target, (plan.model_dump_json(indent=1) + "\n").encode(), str(path))
 
 

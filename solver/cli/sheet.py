@@ -113,7 +113,7 @@ def write(path: Path, data: bytes) -> None:
     from catalog.wholefile import locked, replace
 
     target = path.resolve()
-    with locked(target, str(path), 5.0):
+    with locked(target, str(path), 5.0, leave=False):
         replace(target, data, str(path))
     typer.echo(f"{path}: written", err=True)
 
