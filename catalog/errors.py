@@ -43,7 +43,8 @@ def bad_option(option: str, found: object, expected: str, hint: str = "") -> Inp
 
 def unknown_name(source: str, what: str, name: str, known: Iterable[str]) -> InputError:
     """The error for a name that does not exist, with the nearest one that does."""
-    return InputError(source, Problem("", f"found {what} {shown(name)}, which does not exist", nearest(name, known)))
+    hint = nearest(name, known) or f"there is no {what} yet"
+    return InputError(source, Problem("", f"found {what} {shown(name)}, which does not exist", hint))
 
 
 def nearest(name: str, known: Iterable[str]) -> str:
