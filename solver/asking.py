@@ -20,9 +20,10 @@ from solver.wish import Wish
 STRANDS = (1, 2)  # searched unless the ask pins another count
 
 
-def ask_of(kit: Kit, wish: Wish, dropped: frozenset[str] = frozenset()) -> Ask:
+def ask_of(kit: Kit, wish: Wish, dropped: frozenset[str] = frozenset(), like: Ask | None = None) -> Ask:
     """The Ask of a wish over a kit; rules in `dropped` need not hold, and ways reach further for it.
 
+    `like` is an Ask of the same kit, stitch, pins and gauge, for another size: its ways are taken as they are.
     Raises InputError for a wish that names what does not exist or leaves out what is needed.
     """
     recipe = item(wish.item, wish.recipes)
@@ -30,7 +31,7 @@ def ask_of(kit: Kit, wish: Wish, dropped: frozenset[str] = frozenset()) -> Ask:
     girth = girth_of(kit, recipe, wish)
     rib = _rib(recipe, wish)
     pieces, known = _pieces(recipe, wish, girth, rib)
-    ways, notes = _ways(kit, wish, dropped)
+    ways, notes = _ways(kit, wish, dropped) if like is None else (like.ways, ())
     weights = kit.weights
     price = weights.yarn_price if wish.yarn_price is None else wish.yarn_price
     risk = weights.risk if wish.risk_weight is None else wish.risk_weight

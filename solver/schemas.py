@@ -23,4 +23,36 @@ def _adjust() -> type[BaseModel]:
     return AdjustReport
 
 
-SCHEMAS: dict[str, Callable[[], type[BaseModel]]] = {"find": _find, "gauge": _gauge, "adjust": _adjust}
+def _clash() -> type[BaseModel]:
+    from solver.report_clash import ClashReport
+
+    return ClashReport
+
+
+def _check() -> type[BaseModel]:
+    from solver.report_check import CheckReport
+
+    return CheckReport
+
+
+def _span() -> type[BaseModel]:
+    from solver.report_check import SpanReport
+
+    return SpanReport
+
+
+def _sizes() -> type[BaseModel]:
+    from solver.report_check import SizesReport
+
+    return SizesReport
+
+
+SCHEMAS: dict[str, Callable[[], type[BaseModel]]] = {
+    "find": _find,
+    "clash": _clash,
+    "check": _check,
+    "span": _span,
+    "sizes": _sizes,
+    "gauge": _gauge,
+    "adjust": _adjust,
+}

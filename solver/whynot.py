@@ -34,9 +34,9 @@ class Study:
         """The clash over all looms."""
         return clash_of(self.cells, self.families.values())
 
-    def on(self, loom: str) -> Clash:
-        """The clash of one loom."""
-        return clash_of([c for c in self.cells if c.way.loom.name == loom], [self.families[loom]])
+    def on(self, loom: str | None) -> Clash:
+        """The clash of one loom that has ways to work."""
+        return clash_of([c for c in self.cells if c.way.loom.name == loom], [self.families[loom or ""]])
 
 
 def study(kit: Kit, wish: Wish) -> Study:
@@ -57,11 +57,11 @@ def explain(kit: Kit, wish: Wish, ask: Ask) -> ClashReport:
     clash = found.clash
     sets = Minimal(mask for family in found.families.values() for mask in family)
     fixes = repairs(kit, wish, found.ask, found.cells, sets)
-    reasons = [(rule, said(wish, clash.reason(rule))) for rule in clash.rules]
+    rules = rule_plans(found, clash)
     return ClashReport(
         ask=ask_plan(ask),
-        says=because([each.says for _, each in reasons]) if reasons else nothing(found),
-        clash=[_rule_plan(rule, each) for rule, each in reasons],
+        says=because([each.says for each in rules]) if rules else nothing(found),
+        clash=rules,
         looms=_looms(found),
         repairs=[_repair_plan(fix, wish, rank) for rank, fix in enumerate(fixes, 1)],
         cautions=_cautions(kit, wish, ask),
@@ -77,10 +77,21 @@ def nothing(found: Study) -> str:
 
 
 def loom_words(found: Study, loom: str) -> tuple[tuple[str, ...], str]:
-    """The rules that clash on one loom, and a short reason: what alone would have to give, the latest, else all."""
+    """The rules that clash on one loom, and a short reason."""
     clash = found.on(loom)
+    return clash.rules, _short(found.wish, clash)
+
+
+def short_words(found: Study) -> str:
+    """A short reason over all looms, or on the loom that is named."""
+    named = found.wish.pins.loom
+    return _short(found.wish, found.on(named) if named in found.families else found.clash) or nothing(found)
+
+
+def _short(wish: Wish, clash: Clash) -> str:
+    """The latest rule that need only give by itself; where none does, all that clash."""
     told = clash.alone()[-1:] or clash.rules
-    return clash.rules, ", and ".join(said(found.wish, clash.reason(rule)).says for rule in told)
+    return ", and ".join(said(wish, clash.reason(rule)).says for rule in told)
 
 
 def _looms(found: Study) -> list[LoomReason]:
@@ -90,6 +101,11 @@ def _looms(found: Study) -> list[LoomReason]:
     if len({rules for rules, _ in each.values()}) < 2:
         return []
     return [LoomReason(loom=name, rules=list(rules), says=says) for name, (rules, says) in each.items()]
+
+
+def rule_plans(found: Study, clash: Clash) -> list[ClashRule]:
+    """The rules of a clash, each with its clause and numbers."""
+    return [_rule_plan(rule, said(found.wish, clash.reason(rule))) for rule in clash.rules]
 
 
 def _plain(number: int, unit: str) -> tuple[float, str]:

@@ -10,11 +10,13 @@ import sys
 import typer
 
 from solver.cli.adjust import adjust_command
+from solver.cli.check import check_command
 from solver.cli.find import find_command
 from solver.cli.gauge import gauge_command
 from solver.cli.kit import kit_app
 from solver.cli.sheet import sheet_command
 from solver.cli.show import show_app
+from solver.cli.sizes import sizes_command
 from solver.cli.swatch import swatch_app
 
 app = typer.Typer(
@@ -25,6 +27,8 @@ app = typer.Typer(
     help="Find peg-loom setups for something knitted in the round: boards, pegs, spacers, yarn and rows, proven.",
 )
 app.command("find")(find_command)
+app.command("check")(check_command)
+app.command("sizes")(sizes_command)
 app.command("gauge")(gauge_command)
 app.command("sheet")(sheet_command)
 app.command("adjust")(adjust_command)

@@ -81,7 +81,7 @@ def _cells(o: OptionPlan, unit: str) -> tuple[str, ...]:
     return (
         f"{o.rank:>2}{'*' if o.front else ''}",
         str(o.pegs),
-        _rows(o),
+        rows_words(o),
         f"{_number(o.girth_mm, unit)} × {length_text(um(o.length_mm), unit)}",
         f"{_signed(o.girth_miss_mm, unit)}, {_signed(o.length_miss_mm, unit)}",
         yarn,
@@ -90,7 +90,7 @@ def _cells(o: OptionPlan, unit: str) -> tuple[str, ...]:
     )
 
 
-def _rows(o: OptionPlan) -> str:
+def rows_words(o: OptionPlan) -> str:
     """Rows in words: plain + rib, "10 + 2×7" with a band at either end."""
     bands = sum(s.rows > 0 and s.kind.startswith("rib") for s in o.sections)
     if not (o.rows_plain and o.rows_band):

@@ -1,0 +1,117 @@
+"""Which looms allow a size: for each yes with its best setup, or no with the reason and the nearest girths in reach."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from catalog.kit import Kit
+from catalog.units import length_text
+from solver.answer import cautions
+from solver.ask import Ask
+from solver.asking import ask_of
+from solver.breaks import bits
+from solver.drawline import Scale, scale_for
+from solver.gives import all_given
+from solver.option import Option
+from solver.plan import ask_plan, mm, option_plan
+from solver.report_check import CheckReport, LoomCheck
+from solver.room import Site, sites
+from solver.search import find
+from solver.whynot import Study, loom_words, rule_plans, study
+from solver.wish import Wish
+
+COLUMNS, NAME = 62, 16  # of a drawn line of 80: its name, a blank and the bar
+
+
+@dataclass(frozen=True, slots=True)
+class OnLoom:
+    """One loom: its best option, if any, and every girth it can make with everything else as asked, in order, µm."""
+
+    loom: str
+    option: Option | None
+    girths: tuple[int, ...]
+
+
+def check(kit: Kit, wish: Wish) -> CheckReport:
+    """Every loom of the kit, or the pinned one, against one size. Raises InputError."""
+    ask = ask_of(kit, wish)
+    names = sorted(loom.name for loom in kit.loom if wish.pins.loom in (None, loom.name))
+    cells = sites(ask)
+    each = [OnLoom(name, best_on(ask, name), girths_on(cells, name)) for name in names]
+    wanted = ask.pieces[0].girth_um
+    scale = scale_for((g for e in each for g in e.girths), wanted, COLUMNS)
+    found = None if all(e.option for e in each) else study(kit, wish)
+    return CheckReport(
+        ask=ask_plan(ask),
+        looms=[_loom(e, rank, found, wish, wanted, scale) for rank, e in enumerate(each, 1)],
+        scale=scale.ruler(wanted, wish.unit),
+        cautions=cautions(kit, wish, ask),
+        notes=list(ask.notes),
+    )
+
+
+def best_on(ask: Ask, loom: str) -> Option | None:
+    """The best option whose main piece is worked on one loom."""
+    if len(ask.pieces) == 1:
+        own = replace(ask, ways=tuple(w for w in ask.ways if w.loom.name == loom))
+    else:
+        own = replace(ask, pins=replace(ask.pins, loom=loom))
+    return next(iter(find(own, 1).options), None)
+
+
+def girths_on(cells: Sequence[Site], loom: str) -> tuple[int, ...]:
+    """Every girth of the main piece that one loom can make, all rules but the girth's held; in order, µm."""
+    free = bits("girth-within")
+    return tuple(
+        sorted(
+            {
+                n * cell.way.width_um
+                for cell in cells
+                if cell.way.loom.name == loom and cell.mask == 0
+                for given in all_given(cell, free, ())
+                for n in given.left[0].counts
+            }
+        )
+    )
+
+
+def _loom(each: OnLoom, rank: int, found: Study | None, wish: Wish, wanted: int, scale: Scale) -> LoomCheck:
+    below = max((g for g in each.girths if g <= wanted), default=None)
+    above = min((g for g in each.girths if g >= wanted), default=None)
+    clash, says = [], ""
+    if each.option is None and found is not None:
+        clash = rule_plans(found, found.on(each.loom)) if each.loom in found.families else []
+        says = _no(found, each.loom, below, above, wish.unit)
+    return LoomCheck(
+        loom=each.loom,
+        allows=each.option is not None,
+        option=option_plan(each.option, rank) if each.option else None,
+        clash=clash,
+        says=says,
+        nearest_below_mm=None if below is None else mm(below),
+        nearest_above_mm=None if above is None else mm(above),
+        girths=len(each.girths),
+        least_mm=mm(each.girths[0]) if each.girths else None,
+        most_mm=mm(each.girths[-1]) if each.girths else None,
+        drawn=scale.line(each.girths, wanted),
+    )
+
+
+def _no(found: Study, loom: str, below: int | None, above: int | None, unit: str) -> str:
+    """Why not, and the nearest girths in reach."""
+    why = loom_words(found, loom)[1] if loom in found.families else "no yarn has a gauge there"
+    ends = [(below, "below"), (above, "above")]
+    near = [f"{length_text(g, unit)} {word}" for g, word in ends if g is not None]
+    if not near:
+        return f"{why}; no other girth would do either"
+    told = len(near) == 1 and near[0].rsplit(" ", 1)[0] in why
+    return why if told else f"{why}; in reach are {' and '.join(near)}"
+
+
+def check_lines(report: CheckReport) -> list[str]:
+    """The drawn lines: the ruler and a bar for each loom, 80 columns at most."""
+    pad = " " * (NAME + 1)
+    return [f"{pad}{report.scale}", *(f"{_name(e.loom)} {e.drawn}" for e in report.looms)]
+
+
+def _name(name: str) -> str:
+    return (name if len(name) <= NAME else name[: NAME - 1] + "…").ljust(NAME)

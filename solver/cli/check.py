@@ -1,0 +1,137 @@
+"""`pegwright check ITEM`: does each loom allow this size? Without a size, what each loom can make of the item."""
+
+import csv
+import io
+from textwrap import wrap
+from typing import TYPE_CHECKING
+
+import typer
+
+from solver.cli.options import Asked, asking
+
+if TYPE_CHECKING:
+    from solver.report_check import CheckReport, LoomCheck, SpanReport, SpanRow
+
+RIGHT = frozenset({1, 3, 4, 5, 6})  # columns of numbers
+
+
+@asking
+def check_command(asked: Asked) -> None:
+    """Does each of my looms allow this size? Yes with its setup, or no with the reason and the nearest girths."""
+    from solver.span import has_size
+
+    if not has_size(asked.wish):
+        _span(asked)
+        return
+    from solver.check import check
+    from solver.cli.progress import progress
+
+    with progress("looking at each loom"):
+        report = check(asked.kit, asked.wish)
+    if asked.json:
+        typer.echo(report.model_dump_json(indent=2))
+    elif asked.csv:
+        typer.echo(check_csv(report), nl=False)
+    else:
+        _print(report, asked)
+    if not any(each.allows for each in report.looms):
+        raise typer.Exit(1)
+
+
+def _print(report: "CheckReport", asked: Asked) -> None:
+    from catalog.item import item
+    from solver.check import check_lines
+    from solver.cli.table import ask_lines, folded, notes_lines, say, terminal_width
+
+    width = terminal_width()
+    for each in report.looms:
+        say(*wrap(loom_words(each, asked.wish.unit), width, subsequent_indent="  "))
+    say("", *check_lines(report), "= in reach   . not   | wanted, not in reach   # wanted, in reach", "")
+    say(*folded(ask_lines(report.ask, item(asked.wish.item, asked.wish.recipes), asked.wish.unit), width))
+    say(*notes_lines(report.notes, report.cautions, width))
+
+
+def loom_words(each: "LoomCheck", unit: str) -> str:
+    """One loom in a sentence: yes with its setup, or no with the reason."""
+    if each.option is None:
+        return f"{each.loom}: no, {each.says}."
+    from catalog.units import length_text
+    from solver.cli.table import um, where
+
+    option = each.option
+    on = where(option).removeprefix(option.loom).lstrip(":; ")
+    size = " × ".join(length_text(um(mm), unit) for mm in (option.girth_mm, option.length_mm))
+    return f"{each.loom}: yes, {size} with {option.pegs} pegs, {option.rows_total} rows; {on}."
+
+
+def check_csv(report: "CheckReport") -> str:
+    """One line for each loom."""
+    out = io.StringIO()
+    writer = csv.writer(out, lineterminator="\n")
+    names = ("loom", "allows", "says", "nearest_below_mm", "nearest_above_mm", "girths", "least_mm", "most_mm", "drawn")
+    writer.writerow((*names, "pegs", "rows_total"))
+    for each in report.looms:
+        own = (each.option.pegs, each.option.rows_total) if each.option else ("", "")
+        writer.writerow([*(_plain(getattr(each, name)) for name in names), *own])
+    return out.getvalue()
+
+
+def _plain(value: object) -> object:
+    return str(value).lower() if isinstance(value, bool) else "" if value is None else value
+
+
+def _span(asked: Asked) -> None:
+    from solver.span import span
+
+    report = span(asked.kit, asked.wish)
+    if asked.json:
+        typer.echo(report.model_dump_json(indent=2))
+    elif asked.csv:
+        typer.echo(span_csv(report), nl=False)
+    else:
+        _print_span(report, asked.wish.unit)
+    if not report.rows:
+        raise typer.Exit(1)
+
+
+def _print_span(report: "SpanReport", unit: str) -> None:
+    from itertools import groupby
+
+    from solver.cli.columns import aligned
+    from solver.cli.table import notes_lines, say, terminal_width
+
+    lines = list(aligned([_heads(unit), *(_cells(row, unit) for row in report.rows)], RIGHT))
+    say(lines[0])
+    for loom, rows in groupby(zip(report.rows, lines[1:], strict=True), key=lambda each: each[0].loom):
+        say(loom, *(line for _, line in rows))
+    say(*(f"{loom}: no yarn of the kit can be worked on it." for loom in report.none), "")
+    say(*notes_lines(report.notes, [], terminal_width()))
+
+
+def _heads(unit: str) -> tuple[str, ...]:
+    return ("", "spacers", "yarn", "strands", f"girths in {unit}", "pegs", "sizes", "gauge")
+
+
+def _cells(row: "SpanRow", unit: str) -> tuple[str, ...]:
+    girths = dict.fromkeys(_number(mm, unit) for mm in (row.girth_least_mm, row.girth_most_mm))
+    pegs = dict.fromkeys((str(row.pegs_least), str(row.pegs_most)))
+    spacers, strands, sizes = str(row.spacers or "none"), str(row.strands), str(row.girths)
+    return ("", spacers, row.yarn, strands, " to ".join(girths), " to ".join(pegs), sizes, row.gauge_basis)
+
+
+def _number(mm: float, unit: str) -> str:
+    from catalog.units import length_text
+    from solver.cli.table import um
+
+    return length_text(um(mm), unit).split()[0]
+
+
+def span_csv(report: "SpanReport") -> str:
+    """One line for each way of working."""
+    from solver.report_check import SpanRow
+
+    out = io.StringIO()
+    writer = csv.writer(out, lineterminator="\n")
+    writer.writerow(SpanRow.model_fields)
+    writer.writerows([getattr(row, name) for name in SpanRow.model_fields] for row in report.rows)
+    return out.getvalue()

@@ -1,0 +1,101 @@
+"""`pegwright sizes ITEM`: one item over a run of sizes, the page that a teacher hands to a class."""
+
+import csv
+import io
+from textwrap import wrap
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from solver.cli.options import OUT, WHAT, Asked, asking
+
+if TYPE_CHECKING:
+    from solver.report_check import SizeRow, SizesReport
+
+FIGURES = ("pegs", "rows_total", "rows_plain", "rows_band", "loom", "side_boards", "end_board", "pegs_per_side",
+           "spacers", "yarn", "strands", "yarn_m", "balls")  # fmt: skip
+HEADS = ("size", "body", "girth × length", "pegs", "rows", "yarn")
+RIGHT = frozenset({1, 2, 3, 4, 5})  # columns of numbers
+
+
+@asking
+def sizes_command(
+    asked: Asked,
+    sizes: Annotated[
+        str | None,
+        typer.Option(
+            "--sizes", metavar="LEN,LEN…", help="Body girths or sizes by name; else every body of the catalogue.",
+            rich_help_panel=WHAT,
+        ),
+    ] = None,
+    units: Annotated[
+        str | None,
+        typer.Option(metavar="in|cm", help="Print lengths in in or cm; else as typed.", rich_help_panel=OUT),
+    ] = None,
+) -> None:  # fmt: skip
+    """One item graded over a run of sizes: pegs, rows, yarn and boards of each, on one loom or the best of all."""
+    from dataclasses import replace
+
+    from solver.cli.progress import progress
+    from solver.sizes import sizes as graded
+    from solver.sizes import unit_in
+
+    wish = replace(asked.wish, unit=unit_in(sizes)) if sizes and units is None else asked.wish
+    with progress("looking at each size"):
+        report = graded(asked.kit, wish, sizes)
+    if asked.json:
+        typer.echo(report.model_dump_json(indent=2))
+    elif asked.csv:
+        typer.echo(sizes_csv(report), nl=False)
+    else:
+        _print(report, wish.unit)
+    if not any(row.option for row in report.rows):
+        raise typer.Exit(1)
+
+
+def _print(report: "SizesReport", unit: str) -> None:
+    from solver.cli.columns import aligned
+    from solver.cli.table import notes_lines, say, terminal_width, where
+
+    width = terminal_width()
+    lines = list(aligned([HEADS, *(_cells(row, unit) for row in report.rows)], RIGHT))
+    say(lines[0])
+    for row, line in zip(report.rows, lines[1:], strict=True):
+        below = where(row.option) if row.option else f"none: {row.says}"
+        say(line, *wrap(below, width, initial_indent=" " * 4, subsequent_indent=" " * 6))
+    say("", *notes_lines(report.notes, report.cautions, width))
+
+
+def _cells(row: "SizeRow", unit: str) -> tuple[str, ...]:
+    """The figures of one size; rows are plain + rib. A size without a setup shows what was wanted."""
+    from catalog.units import length_text, yarn_text
+    from solver.cli.table import balls, rows_words, um
+
+    o = row.option
+    girth, long = (o.girth_mm, o.length_mm) if o else (row.girth_mm, row.length_mm)
+    size = f"{length_text(um(girth), unit).split()[0]} × {length_text(um(long), unit)}"
+    body = length_text(um(row.body_mm), unit) if row.body_mm is not None else ""
+    if o is None:
+        return (row.size, body, size, "", "", "")
+    yarn = yarn_text(um(o.yarn_m * 1000), unit) + (f", {balls(o.balls)}" if o.balls else "")
+    return (row.size, body, size, str(o.pegs), rows_words(o), yarn)
+
+
+def sizes_csv(report: "SizesReport") -> str:
+    """One line for each size; lists joined with " + "."""
+    out = io.StringIO()
+    writer = csv.writer(out, lineterminator="\n")
+    writer.writerow(
+        ("size", "body_mm", "girth_wanted_mm", "length_wanted_mm", "girth_mm", "length_mm", *FIGURES, "says")
+    )
+    for row in report.rows:
+        o = row.option
+        made = [_plain(getattr(o, name)) if o else "" for name in ("girth_mm", "length_mm", *FIGURES)]
+        writer.writerow([row.size, _plain(row.body_mm), row.girth_mm, row.length_mm, *made, row.says])
+    return out.getvalue()
+
+
+def _plain(value: object) -> object:
+    if isinstance(value, list):
+        return " + ".join(value)
+    return "" if value is None else value

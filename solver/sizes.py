@@ -1,0 +1,118 @@
+"""One item over a run of sizes: for each its best setup, or a short reason why there is none.
+
+The ways to work and their gauges are the same at every size, so they are looked up once.
+"""
+
+from dataclasses import replace
+
+from catalog.body import SIZES, body
+from catalog.errors import InputError, Problem, bad_option, unknown_name
+from catalog.item import Item, item
+from catalog.kit import Kit
+from catalog.units import UnitError, length_text, length_um, unit_of
+from solver.answer import cautions
+from solver.ask import Ask, Way
+from solver.asking import ask_of
+from solver.plan import mm, option_plan
+from solver.report_check import SizeRow, SizesReport
+from solver.room import PINNED, way_mask
+from solver.search import find
+from solver.whynot import rule_plans, short_words, study
+from solver.wish import Wish
+
+MOST_SIZES = 200
+GIRTHS = ("around_um", "body_um", "wearer", "size", "age", "wide_um")
+
+
+def sizes(kit: Kit, wish: Wish, listed: str | None = None) -> SizesReport:
+    """A wish graded over the sizes of a list such as "15in,17in,adult-woman", or over the bodies of the catalogue.
+
+    Raises InputError for sizes that cannot be read, and where the item's body is in no table.
+    """
+    recipe = item(wish.item, wish.recipes)
+    given = [name for name in GIRTHS if getattr(wish, name) is not None and name != "age"]
+    if given:
+        raise bad_option("--" + given[0].removesuffix("_um"), "a size", "--sizes instead: a run has many")
+    runs = _listed(recipe, wish, listed) if listed is not None else _bodies(recipe, wish)
+    rows: list[SizeRow] = []
+    first: Ask | None = None
+    warned: dict[str, None] = {}
+    told: list[tuple[str, ...]] = []  # what is to be said of each size
+    for name, each in runs:
+        ask = ask_of(kit, each, like=first)
+        if first is None:
+            first = ask = replace(ask, ways=_able(ask))
+        warned |= dict.fromkeys(cautions(kit, each, ask))
+        told.append(ask_of(kit, each, like=first).notes)
+        rows.append(_row(kit, each, ask, name))
+    every = [note for note in told[0] if all(note in each for each in told)]
+    notes = [*every, *(note for note in (first.notes if first else ()) if note not in told[0])]
+    return SizesReport(
+        item=wish.item, rib=first.rib if first else None, stitch=wish.stitch, rows=rows, cautions=list(warned),
+        notes=notes,
+    )  # fmt: skip
+
+
+def _able(ask: Ask) -> tuple[Way, ...]:
+    """The ways that break no rule whatever the size; a lesser piece need not follow what the ask pins."""
+    free = PINNED if len(ask.pieces) > 1 else 0
+    return tuple(w for w in ask.ways if way_mask(ask, w) & ~free == 0)
+
+
+def unit_in(listed: str) -> str:
+    """The unit of the first length in a list of sizes; cm where all are names."""
+    lengths = [word.strip() for word in listed.split(",") if word.strip()[:1].isdigit() and word.strip() not in SIZES]
+    return unit_of(lengths[0]) if lengths else "cm"
+
+
+def _bodies(recipe: Item, wish: Wish) -> list[tuple[str, Wish]]:
+    """Every body of the catalogue that has the girth this item is made to."""
+    if recipe.body is None:
+        example = '--sizes "15in,17in,21in"'
+        raise InputError("--sizes", Problem("", f"found nothing, expected the sizes of the {recipe.name}", example))
+    found = []
+    for size in SIZES:
+        try:
+            body(recipe.body, size=size, sex=wish.sex)
+        except InputError:
+            continue
+        found.append((size, replace(wish, size=size, age=None)))
+    return found
+
+
+def _listed(recipe: Item, wish: Wish, listed: str) -> list[tuple[str, Wish]]:
+    words = [word.strip() for word in listed.split(",") if word.strip()]
+    if not 1 <= len(words) <= MOST_SIZES:
+        raise bad_option("--sizes", listed, f"1 to {MOST_SIZES} sizes with commas between, such as 15in,17in,21in")
+    return [_one(recipe, wish, word) for word in words]
+
+
+def _one(recipe: Item, wish: Wish, word: str) -> tuple[str, Wish]:
+    """One size: a body of the catalogue by name, or a length: of the body, else of the thing itself."""
+    if word in SIZES and recipe.body is not None:
+        return word, replace(wish, size=word, age=None)
+    if word[0].isalpha():
+        raise unknown_name("--sizes", "size", word, SIZES)
+    try:
+        um = length_um(word, most=5_000_000, example="21 in")
+    except UnitError as error:
+        raise bad_option("--sizes", word, str(error).removeprefix("expected "), error.hint) from None
+    name = length_text(um, wish.unit)
+    if recipe.flat:
+        return name, replace(wish, wide_um=um)
+    return name, replace(wish, around_um=um) if recipe.body is None else replace(wish, body_um=um)
+
+
+def _row(kit: Kit, wish: Wish, ask: Ask, name: str) -> SizeRow:
+    option = next(iter(find(ask, 1).options), None)
+    main = ask.pieces[0]
+    failed = study(kit, wish) if option is None else None
+    return SizeRow(
+        size=name,
+        body_mm=None if ask.body_um is None else mm(ask.body_um),
+        girth_mm=mm(main.girth_um),
+        length_mm=mm(main.length_um),
+        option=option_plan(option, 1) if option else None,
+        clash=rule_plans(failed, failed.clash) if failed else [],
+        says=short_words(failed) if failed else "",
+    )
