@@ -18,7 +18,7 @@ def _gauge() -> type[BaseModel]:
 
 
 def _adjust() -> type[BaseModel]:
-    from solver.adjustplan import AdjustReport
+    from solver.halfway.adjustplan import AdjustReport
 
     return AdjustReport
 

@@ -1,4 +1,4 @@
-"""Neutral steps: what is done to the loops on the loom; solver/stepping.py makes them, solver/wording.py words them.
+"""Neutral steps: what is done to the loops on the loom; solver/stepping.py makes them, solver/page words them.
 
 Pegs count from 1 in the direction of work. Lengths are whole µm. A step holds only what a hand needs to do it, so that
 a sheet can word it and a simulator can follow it loop by loop.

@@ -19,16 +19,16 @@ from catalog.errors import InputError
 from catalog.item import item
 from catalog.kit import Counted, Frame, Kit, built_in_kit, load_kit
 from catalog.kitfile import add_swatch, new_kit
-from solver.adjust import adjust
-from solver.adjustplan import AdjustReport
 from solver.answer import answer
 from solver.asking import ask_of
 from solver.cli import app
-from solver.onpiece import on_piece
-from solver.restart import kit_now, swatch_entry
+from solver.halfway.adjust import adjust
+from solver.halfway.adjustplan import AdjustReport
+from solver.halfway.onpiece import on_piece
+from solver.halfway.restart import kit_now, swatch_entry
+from solver.halfway.suiting import Suits, suits
 from solver.saved import GaugePlan, SavedPlan, load_plan, plan_of, save_plan
 from solver.seen import sds
-from solver.suiting import Suits, suits
 from solver.wish import Wish
 
 ROOT = Path(__file__).parents[1]

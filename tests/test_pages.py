@@ -28,7 +28,8 @@ def test_the_readme_shows_every_command() -> None:
 
 def test_the_set_up_commands_are_run_by_ci() -> None:
     """The two shell blocks of the README are what .ci/run takes out of it and runs."""
-    blocks = re.findall(r"^```sh\n(.*?)^```\n", (ROOT / "README.md").read_text(encoding="utf-8"), re.DOTALL | re.MULTILINE)
+    text = (ROOT / "README.md").read_text(encoding="utf-8")
+    blocks = re.findall(r"^```sh\n(.*?)^```\n", text, re.DOTALL | re.MULTILINE)
     assert len(blocks) == 2
     assert "pegwright find hat" in blocks[0]
     assert "pytest" in blocks[1]

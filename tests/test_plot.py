@@ -16,8 +16,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from catalog.errors import InputError
+from solver.page.plot import STYLE, choice_page, plot_file, plot_svg
 from solver.plan import FindReport
-from solver.plot import STYLE, choice_page, plot_file, plot_svg
 from solver.sheet.plots import Dot, PlotPicture, Strip, plot_picture, span, strip_picture
 from solver.strips import girths_in_reach
 from tests import browser

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from catalog.kit import built_in_kit
 from solver.ask import Band, Costs, PieceAsk, SectionAsk, Way
 from solver.asking import ask_of
-from solver.rowsleft import Rows, rows_left
+from solver.halfway.rowsleft import Rows, rows_left
 from solver.wish import Wish
 
 KIT = built_in_kit()

@@ -8,7 +8,9 @@ import pytest
 
 from catalog.shapes import HERE, read_toml
 from solver.answer import answer
-from solver.contents import sheet_of
+from solver.page.contents import sheet_of
+from solver.page.terms import READERS, Terms, halves, some, tape_number
+from solver.page.wording import step_words
 from solver.plan import PiecePlan
 from solver.saved import plan_of
 from solver.sheet.blocks import CheckUp, Facts, Sheet, StepList, Ticks
@@ -16,8 +18,6 @@ from solver.sheet.markdown import markdown_of, plain
 from solver.sheet.text import text_of
 from solver.stepping import plan_steps
 from solver.steps import Opening, Rows, ShortRows
-from solver.terms import READERS, Terms, halves, some, tape_number
-from solver.wording import step_words
 from tests.rules.small import kit_with
 from tests.rules.test_each_rule import RAKE_SWATCH
 from tests.sheetplans import CASES, plan_for

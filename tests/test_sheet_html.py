@@ -16,7 +16,7 @@ from hypothesis import HealthCheck, given, settings
 from catalog.shapes import HERE
 from solver.answer import answer
 from solver.ask import Pins
-from solver.contents import sheet_of
+from solver.page.contents import sheet_of
 from solver.saved import plan_of
 from solver.sheet.blocks import CheckUp, Drawing, Facts, Sheet, StepList, Ticks
 from solver.sheet.html import html_of

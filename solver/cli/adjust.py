@@ -8,7 +8,7 @@ import typer
 
 if TYPE_CHECKING:
     from catalog.kit import Kit
-    from solver.adjustplan import AdjustReport
+    from solver.halfway.adjustplan import AdjustReport
     from solver.saved import SavedPlan
 
 OVER = {"in": (101_600, "4 in"), "cm": (100_000, "10 cm")}
@@ -30,9 +30,9 @@ def adjust_command(
 ) -> None:
     """What will a piece half-way really measure, what is left to do, or is it better to start again? (exit code 1)"""
     from catalog.swatchtext import counted
-    from solver.adjust import adjust
     from solver.cli.options import one_of
-    from solver.restart import swatch_entry
+    from solver.halfway.adjust import adjust
+    from solver.halfway.restart import swatch_entry
     from solver.saved import load_plan
 
     saved = load_plan(plan)
@@ -93,7 +93,7 @@ def _print(report: "AdjustReport", unit: str) -> None:
 
 def verdict(report: "AdjustReport") -> str:
     """What to do, in a sentence."""
-    from solver.terms import count
+    from solver.page.terms import count
 
     if report.start_again:
         return "START AGAIN: it cannot suit any more."
@@ -138,7 +138,7 @@ def _girth(report: "AdjustReport", unit: str) -> Iterator[str]:
 
 
 def _rows(report: "AdjustReport", unit: str) -> Iterator[str]:
-    from solver.terms import count
+    from solver.page.terms import count
 
     length = report.length
     if length.take_back:

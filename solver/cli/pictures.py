@@ -12,7 +12,7 @@ if TYPE_CHECKING:
 def draw(got: "Answer", asked: Asked, page: Path | None, plot: Path | None, words: str) -> None:
     """Write the page and the plot that are wanted, whole or not at all."""
     from solver.cli.sheet import write
-    from solver.plot import choice_page, plot_file
+    from solver.page.plot import choice_page, plot_file
 
     if plot:
         write(plot, plot_file(got.report, asked.wish.unit, plot))

@@ -87,7 +87,7 @@ sheet_command.__annotations__ = {p.name: p.annotation for p in _mine}
 
 def put(plan: "SavedPlan", words: str, html: Target, markdown: Target, kept: Target) -> None:
     """Write the files that are wanted; where none is, print the sheet."""
-    from solver.contents import sheet_of
+    from solver.page.contents import sheet_of
     from solver.sheet.html import html_of
     from solver.sheet.markdown import markdown_of
 

@@ -7,14 +7,14 @@ from catalog.errors import InputError, Problem, bad_option
 from catalog.item import item
 from catalog.units import CM_UM, IN_UM, half_up, length_text
 from solver.answer import Answer
-from solver.contents import sheet_of
+from solver.page.contents import sheet_of
+from solver.page.terms import Terms
 from solver.plan import FindReport, OptionPlan
 from solver.saved import plan_of
 from solver.sheet.blocks import Cautions
 from solver.sheet.html import render
 from solver.sheet.plots import Dot, PlotPicture, Strip, StripPicture, plot_picture, strip_picture
 from solver.strips import girths_in_reach
-from solver.terms import Terms
 from solver.wish import Wish
 
 YARD_M = 0.9144

@@ -4,11 +4,11 @@ from dataclasses import dataclass
 
 from catalog.units import half_up
 from solver.chance import likely_girth_um
+from solver.page.terms import Terms
 from solver.plan import PiecePlan
 from solver.saved import SavedPlan
 from solver.sheet.blocks import Facts
 from solver.steps import PieceSteps, ShortRows
-from solver.terms import Terms
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,13 +4,13 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from catalog.units import half_up
+from solver.page.terms import Terms, count, some
 from solver.plan import PiecePlan
 from solver.saved import SavedPlan
 from solver.sheet.blocks import Drawing
 from solver.sheet.looms import LoomShape, loom_picture
 from solver.sheet.tubes import TubeMark, TubePart, TubeShape, tube_picture
 from solver.steps import Opening, PieceSteps, Rows, ShortRows
-from solver.terms import Terms, count, some
 
 
 def loom_drawings(plan: SavedPlan, piece: PieceSteps) -> Iterator[Drawing]:

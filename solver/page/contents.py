@@ -4,9 +4,12 @@ from collections.abc import Iterator
 
 from catalog.item import item
 from catalog.units import half_up
-from solver.drawn import loom_drawings, tube_drawing
-from solver.fitting import finished_facts
-from solver.readying import loom_facts, need_facts
+from solver.page.drawn import loom_drawings, tube_drawing
+from solver.page.fitting import finished_facts
+from solver.page.readying import loom_facts, need_facts
+from solver.page.terms import Terms, count
+from solver.page.wording import step_words, stitch_words
+from solver.page.wordrows import adjust_command, check_words, reached_words
 from solver.saved import SavedPlan
 from solver.sheet.blocks import Block, Cautions, CheckUp, Part, Points, Sheet, StepList, Ticks, Words
 from solver.stepping import plan_steps
@@ -24,9 +27,6 @@ from solver.steps import (
     Step,
     Through,
 )
-from solver.terms import Terms, count
-from solver.wording import step_words, stitch_words
-from solver.wordrows import adjust_command, check_words, reached_words
 
 LEFT_HANDED = "Left-handed? Look at the drawing in a mirror and work the other way: every count stays the same."
 

@@ -3,6 +3,10 @@
 from collections.abc import Sequence
 from typing import assert_never
 
+from solver.page.terms import Terms
+from solver.page.wordend import bind_off_words, lift_off_words, pull_shut_words, secure_words, through_words
+from solver.page.wordrows import opening_words, rows_words, short_rows_words
+from solver.page.wordstart import knit_over_words, lift_edge_words, pick_up_words, tail_words, wrap_words
 from solver.steps import (
     BindOff,
     Cut,
@@ -21,10 +25,6 @@ from solver.steps import (
     Through,
     Wrap,
 )
-from solver.terms import Terms
-from solver.wordend import bind_off_words, lift_off_words, pull_shut_words, secure_words, through_words
-from solver.wordrows import opening_words, rows_words, short_rows_words
-from solver.wordstart import knit_over_words, lift_edge_words, pick_up_words, tail_words, wrap_words
 
 WRAP = "To wrap a peg: lead the yarn from the inside once round the peg and back to the inside, not tight."
 KNIT = {
