@@ -120,7 +120,7 @@ def test_words_for_both_readers() -> None:
 
 def test_every_word_is_used() -> None:
     """A key of words.toml that no sentence asks for would be dead."""
-    source = "".join(p.read_text(encoding="utf-8") for p in sorted((HERE.parent / "solver").glob("*.py")))
+    source = "".join(p.read_text(encoding="utf-8") for p in sorted((HERE.parent / "solver").rglob("*.py")))
     for key in read_toml(HERE / "words.toml"):
         assert f"{{{key}}}" in source or f'"{key}"' in source, key
 
