@@ -44,7 +44,7 @@ def nearest(cells: Sequence[Site], allowed: int, rule: str) -> Given:
     """The cell that breaks nothing outside `allowed` and lacks least of one rule; of equals what breaks least."""
     best: Given | None = None
     for cell in cells:  # those that break least come first
-        if cell.mask & ~allowed or (best and RULE[rule].of_way and way_give(cell, rule) >= best.gives[0]):
+        if cell.mask & ~allowed or (best and _no_nearer(cell, rule, best)):
             continue
         found = given(cell, allowed, (rule,))
         if found and found.gives[0] > 0 and (best is None or found.gives < best.gives):
@@ -54,3 +54,9 @@ def nearest(cells: Sequence[Site], allowed: int, rule: str) -> Given:
     if best is None:
         raise AssertionError(f"no setup gives {rule}, although arithmetic found one")
     return best
+
+
+def _no_nearer(cell: Site, rule: str, best: Given) -> bool:
+    """Whether a rule that reads the way alone gives no less here, which is seen before any peg is."""
+    single = RULE[rule].of_way and len(cell.rooms) == 1
+    return single and way_give(cell.ask, (cell.way,), rule) >= best.gives[0]

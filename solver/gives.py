@@ -6,15 +6,18 @@ A give is in the rule's own unit: µm, pegs, boards to buy, spacers short, balls
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from itertools import product
+from operator import add
 
 from catalog.figure import figure
+from solver.ask import Ask, Way
 from solver.room import PLAIN, YARN, Room, Site, Span
 from solver.rules import RULES
 from solver.rules.sure_enough import best_ppm
 from solver.setup import Setup
-from solver.standing import SETTING, Stand
+from solver.standing import Stand
 
 RULE = {r.name: r for r in RULES}
+BOUGHT = ("boards-on-hand", "spacers-on-hand")
 Points = dict[int, int]  # give → the least yarn (µm) that a piece takes with it
 
 
@@ -112,11 +115,12 @@ def _least(found: Given, rule: str) -> int:
         return _balls(found)
     if rule == "room-for-plain":
         return sum(_plain_give(left, found.allowed) for left in found.left)
+    shared = found.stock is not None and len(found.left) > 1  # yarn that one piece takes is not there for another
     if rule in ("band-depth", "length-within"):
-        return _fewest(found, [_rows(left, rule) for left in found.left])
+        return _fewest(found, [_rows(left, rule, shared) for left in found.left], rule)
     if rule in PEGS:
-        return _fewest(found, [_pegs(left, rule, found) for left in found.left])
-    return way_give(found.site, rule)
+        return _fewest(found, [_pegs(left, rule, found, shared) for left in found.left], rule)
+    return way_give(found.site.ask, [left.room.way for left in found.left], rule)
 
 
 def _balls(found: Given) -> int:
@@ -129,9 +133,9 @@ def _balls(found: Given) -> int:
     return balls
 
 
-def way_give(site: Site, rule: str) -> int:
-    """How far a way is from holding a rule that reads the way alone, in the unit of its gaps."""
-    bare = Setup.bare(site.ask, (site.way,) * len(site.rooms))
+def way_give(ask: Ask, ways: Sequence[Way], rule: str) -> int:
+    """How far some ways are from holding a rule that reads the ways alone, in the unit of its gaps."""
+    bare = Setup.bare(ask, ways)
     return sum(max(0, int(g.need) - int(g.have)) for g in RULE[rule].gaps(bare))
 
 
@@ -143,34 +147,42 @@ class Choice:
     keep: Callable[[int], None]  # keep what gives at most so much
 
 
-def _fewest(found: Given, choices: list[Choice]) -> int:
-    """The least sum of the pieces' gives that the yarn allows."""
+def _fewest(found: Given, choices: list[Choice], rule: str) -> int:
+    """The least give of all pieces together that the yarn allows.
+
+    What is bought for one piece serves the next, so boards and spacers count once; everything else adds up.
+    """
     floor = [min(c.points) for c in choices]
-    total = sum(floor) if found.stock is None or len(choices) == 1 else _sum(choices, found.stock)
+    stock = found.stock if len(choices) > 1 else None
+    if rule in BOUGHT:
+        total = max(floor) if stock is None else _together(choices, stock, max)
+    else:
+        total = sum(floor) if stock is None else _together(choices, stock, add)
     for choice, least in zip(choices, floor, strict=True):
-        choice.keep(least + total - sum(floor))
+        choice.keep(total if rule in BOUGHT else least + total - sum(floor))
     return total
 
 
-def _sum(choices: list[Choice], stock: int) -> int:
-    """The least sum of one give from each piece whose yarn together lasts."""
+def _together(choices: list[Choice], stock: int, join: Callable[[int, int], int]) -> int:
+    """The least of one give from each piece, joined, whose yarn together lasts."""
     sums: Points = {0: 0}
     for choice in choices:
         grown: Points = {}
         for give, yarn in sums.items():
             for more, um in choice.points.items():
-                grown[give + more] = min(grown.get(give + more, yarn + um), yarn + um)
+                whole = join(give, more)
+                grown[whole] = min(grown.get(whole, yarn + um), yarn + um)
         sums = grown
     return min(give for give, yarn in sums.items() if yarn <= stock)
 
 
-def _pegs(left: Left, rule: str, found: Given) -> Choice:
+def _pegs(left: Left, rule: str, found: Given, shared: bool) -> Choice:
     """The gives of a rule that reads the pegs, or how the loom stands."""
     give = PEGS[rule]
     each = [(give(left, n, found), n) for n in left.counts]
     points: Points = {}
     for g, n in each:
-        points.setdefault(g, left.room.yarn.um(n, left.span.first) if found.stock is not None else 0)
+        points.setdefault(g, left.room.yarn.um(n, left.span.first) if shared else 0)
 
     def keep(most: int) -> None:
         left.counts = [n for g, n in each if g <= most]
@@ -182,31 +194,38 @@ def _pegs(left: Left, rule: str, found: Given) -> Choice:
     return Choice(points, keep)
 
 
-def _rows(left: Left, rule: str) -> Choice:
-    """The gives of band depth or length over the rows."""
-    span, piece, h, n = left.span, left.room.piece, left.room.way.height_um, left.counts[0]
-    band = rule == "band-depth"
-    if band and piece.band is None:
-        return Choice({0: left.yarn_um}, lambda _: None)
-    values = range(span.low, span.high + 1) if band else range(span.first, span.last + 1)
-    low, high = piece.length_um - piece.length_tol_um, piece.length_um + piece.length_tol_um
-    if band and piece.band:
-        low, high = piece.band.least_um, piece.band.most_um
-    each = [(max(0, low - v * h, v * h - high), v) for v in values]
-    points: Points = {}
-    for g, v in each:
-        rows = max(span.first, span.beside + piece.bands * v) if band else v
-        points.setdefault(g, left.room.yarn.um(n, rows))
+def _rows(left: Left, rule: str, shared: bool) -> Choice:
+    """The gives of band depth or length over the rows; each is convex in its rows, so what it keeps is one run."""
+    span, piece, h = left.span, left.room.piece, left.room.way.height_um
+    if rule == "band-depth":
+        if piece.band is None:
+            return Choice({0: left.yarn_um}, lambda _: None)
+        limits, first, last = (piece.band.least_um, piece.band.most_um), span.low, span.high
+    else:
+        reach = piece.length_tol_um
+        limits, first, last = (piece.length_um - reach, piece.length_um + reach), span.first, span.last
 
     def keep(most: int) -> None:
-        kept = [v for g, v in each if g <= most]
-        if band:
-            span.low, span.high = kept[0], kept[-1]
+        run = max(first, -((most - limits[0]) // h)), min(last, (limits[1] + most) // h)
+        if rule == "band-depth":
+            span.low, span.high = run
         else:
-            span.first, span.last = kept[0], kept[-1]
+            span.first, span.last = run
         left.room.tighten(span)
 
+    values = range(first, last + 1) if shared else _near(limits, h, first, last)
+    points: Points = {}
+    for v in values:
+        rows = max(span.first, span.beside + piece.bands * v) if rule == "band-depth" else v
+        give = max(0, limits[0] - v * h, v * h - limits[1])
+        points.setdefault(give, left.room.yarn.um(left.counts[0], rows) if shared else 0)
     return Choice(points, keep)
+
+
+def _near(limits: tuple[int, int], height: int, first: int, last: int) -> list[int]:
+    """The counts of a run that come nearest to lying between two limits."""
+    near = {rows for um in limits for rows in (um // height, um // height + 1)}
+    return sorted({min(max(rows, first), last) for rows in near})
 
 
 def _plain_give(left: Left, allowed: int) -> int:
@@ -226,9 +245,8 @@ def _missing(left: Left, n: int, found: Given) -> int:
 
 def _short(left: Left, n: int, found: Given) -> int:
     """Spacers short in the tin, and what the setting is beyond what the loom allows."""
-    way = found.site.way
-    over = way.spacers - way.loom.spacers_most if found.site.mask & SETTING else 0
-    return over + min(s.short for s in left.stands(n, found.allowed))
+    way = left.room.way
+    return max(0, way.spacers - way.loom.spacers_most) + min(s.short for s in left.stands(n, found.allowed))
 
 
 def _off(left: Left, n: int, found: Given) -> int:

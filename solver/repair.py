@@ -31,6 +31,7 @@ MAY_GIVE = bits(
     "girth-within", "length-within", *PINS,
 ) & ~(NO_RIB | SETTING)  # fmt: skip
 MOST_SHOWN = 8
+MOST_MORE = 6  # boards tried beyond what the neediest piece lacks, where pieces of one loom need different ones
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,19 +100,25 @@ def _least(ask: Ask, cells: Iterable[Site], breaks: int) -> tuple[tuple[int, ...
         return None
     gives = min(g.gives for g in each)
     relaxed = ask.without(*rules)
-    open_ = (_cell(relaxed, g, breaks) for g in each if g.gives == gives)
-    option = best_of(relaxed, sorted((c for c in open_ if c), key=lambda c: (c.bound, c.ways[0].key)))
-    return (gives, option) if option else None
+    for more in range(1 + (MOST_MORE if "boards-on-hand" in rules and len(ask.pieces) > 1 else 0)):
+        raised = tuple(give + more * (rule == "boards-on-hand") for rule, give in zip(rules, gives, strict=True))
+        open_ = [_cell(relaxed, g, breaks, raised) for g in each if g.gives == gives or more]
+        option = best_of(relaxed, sorted((c for c in open_ if c), key=lambda c: (c.bound, c.ways[0].key)))
+        if option:
+            return raised, option
+    return None
 
 
-def _cell(ask: Ask, given: Given, breaks: int) -> Cell | None:
+def _cell(ask: Ask, given: Given, breaks: int, gives: tuple[int, ...]) -> Cell | None:
     """The cell of the search that gives no more than it must."""
+    if given.gives > gives:
+        return None
     ways = tuple(left.room.way for left in given.left)
     pegs = tuple(tuple(left.counts) for left in given.left)
     lowest = bound(ask, ways, pegs)
     if lowest is None:
         return None
-    return Cell(ways, pegs, lowest + risk_cost(ask, ways), extra=partial(_held, breaks, given.gives))
+    return Cell(ways, pegs, lowest + risk_cost(ask, ways), extra=partial(_held, breaks, gives))
 
 
 def _held(breaks: int, gives: tuple[int, ...], picks: Picks, setup: Setup) -> list[Gap]:
@@ -132,10 +139,26 @@ def _of_rule(rule: str, breaks: int, give: int, picks: Picks, setup: Setup) -> l
     gives = [bool(breaks & bit(rule, g.about.removeprefix("opening "))) for g in gaps]
     held = [g for g, may in zip(gaps, gives, strict=True) if not may]
     loose = [g for g, may in zip(gaps, gives, strict=True) if may]
-    if len(loose) == 1:
-        return [*held, Gap(loose[0].need - give, loose[0].have)]
+    if len(loose) == 1 or rule == "spacers-on-hand":
+        return [*held, *(Gap(g.need - give, g.have) for g in loose)]
+    if rule == "boards-on-hand":
+        return [*held, *_bought(picks, setup, loose, give)]
     twice: Num = sum(_excess(picks, f"{rule}{i}", g.need - g.have) for i, g in enumerate(loose))
     return [*held, Gap(twice, 2 * give)]
+
+
+def _bought(picks: Picks, setup: Setup, gaps: Sequence[Gap], give: int) -> list[Gap]:
+    """So many boards are bought in all; one that is bought serves every piece on its loom."""
+    looms = [p.way.loom for p in setup.pieces]
+    owners = [(loom.name, board) for loom in looms for board in (*loom.boards, *loom.ends)]
+    bought: dict[tuple[str, str], Num] = {}
+    held = []
+    for (loom, board), gap in zip(owners, gaps, strict=True):
+        key = (loom, board.name)
+        if key not in bought:
+            bought[key] = picks.pick(f"0.side_bought{len(bought)}", 0, give)
+        held.append(Gap(gap.need, gap.have + bought[key]))
+    return [*held, Gap(sum(bought.values()), give)]
 
 
 def _excess(picks: Picks, name: str, gap: Num) -> Num:

@@ -2,13 +2,14 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from itertools import pairwise
 
 from catalog.units import length_text
 from solver.option import Option
+from solver.page.terms import count, listed
 from solver.repair import Repair
 from solver.setting_up import spacers
 from solver.setup import PieceSetup
-from solver.terms import count, listed
 from solver.wish import Wish
 from solver.words import length, piece_name, worked
 
@@ -30,8 +31,18 @@ def steps_of(repair: Repair, wish: Wish) -> list[Step]:
 
 def repair_words(steps: list[Step], option: Option, unit: str) -> str:
     """The whole repair as a sentence."""
-    what = " and ".join(step.says for step in steps)
+    what = _joined([step.says for step in steps])
     return f"{what[0].upper()}{what[1:]}: {leads_to(option, unit)}."
+
+
+def _joined(phrases: list[str]) -> str:
+    """Phrases with "and" between; what two in a row begin with, "make the hat", is said once."""
+    told = phrases[:1]
+    for before, phrase in pairwise(phrases):
+        start = " ".join(phrase.split()[:3]) + " "
+        same = phrase.startswith("make the ") and before.startswith(start)
+        told.append(phrase.removeprefix(start) if same else phrase)
+    return ", and ".join(told)
 
 
 def leads_to(option: Option, unit: str) -> str:

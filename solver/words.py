@@ -10,10 +10,10 @@ from solver.ask import Ask, LoomAsk, PieceAsk, Way
 from solver.breaks import bits
 from solver.clash import Reason
 from solver.gives import PEGS, Given, Left
+from solver.page.terms import count
 from solver.rules.sure_enough import best_ppm
 from solver.setting_up import spacers
 from solver.standing import STOCK
-from solver.terms import count
 from solver.wish import Wish
 
 
@@ -86,8 +86,8 @@ class Case:
 
 
 def length(um: int, unit: str, other: int | None = None, places: int = 1) -> str:
-    """A length in words with at least `places` decimals, and up to three until it reads otherwise than `other`."""
-    while other is not None and places < 3 and other != um:
+    """A length in words with at least `places` decimals, and up to five until it reads otherwise than `other`."""
+    while other is not None and places < 5 and other != um:
         if length_text(um, unit, places=places) != length_text(other, unit, places=places):
             break
         places += 1

@@ -7,6 +7,7 @@ from fractions import Fraction
 from itertools import combinations_with_replacement, groupby
 from typing import Any
 
+from solver.ask import LoomAsk
 from solver.breaks import sides_of
 from solver.repair import Repair
 from tests import oracle
@@ -103,44 +104,54 @@ def one_less(plain: Plain, ask: oracle.Ask, fix: Repair, rule: str) -> Iterator[
 
 
 def _ask_with(ask: oracle.Ask, fix: Repair, rule: str, give: int) -> oracle.Ask:
-    piece, setup, sides = ask.pieces[0], fix.option.setup, sides_of(fix.breaks, rule)
-    least, most = (give if side in sides else 0 for side in ("least", "most"))
-    if rule == "girth-within":
-        low, high = piece.girth_um - piece.girth_tol_um - least, piece.girth_um + piece.girth_tol_um + most
-        piece = replace(piece, girth_um=Fraction(low + high, 2), girth_tol_um=Fraction(high - low, 2))
-    elif rule == "length-within":
-        low, high = piece.length_um - piece.length_tol_um - least, piece.length_um + piece.length_tol_um + most
-        piece = replace(piece, length_um=Fraction(low + high, 2), length_tol_um=Fraction(high - low, 2))
-    elif rule == "band-depth" and piece.band:
-        piece = replace(piece, band=(piece.band[0] - least, piece.band[1], piece.band[2] + most))
-    elif rule == "whole-repeats":
-        piece = replace(piece, repeat=REPEATS[fix.rib or ""])
-    elif rule == "gauge-measured":
+    setup = fix.option.setup
+    if rule == "gauge-measured":
         return replace(ask, measured_only=False)
-    elif rule.startswith("pin-"):
+    if rule.startswith("pin-"):
         name, way = rule.removeprefix("pin-"), setup.way
         value = {"loom": way.loom.name, "yarn": way.yarn, "pegs": setup.pieces[0].pegs}.get(name)
         return replace(ask, pins=replace(ask.pins, **{name: getattr(way, name) if value is None else value}))
-    return replace(ask, pieces=(piece,))
+    return replace(ask, pieces=tuple(_piece_with(piece, fix, rule, give) for piece in ask.pieces))
+
+
+def _piece_with(piece: oracle.Piece, fix: Repair, rule: str, give: int) -> oracle.Piece:
+    """A piece whose limits give so much on the sides that the repair opens, or whose rib is another."""
+    sides = sides_of(fix.breaks, rule)
+    least, most = (give if side in sides else 0 for side in ("least", "most"))
+    if rule == "whole-repeats":
+        return replace(piece, repeat=REPEATS[fix.rib or ""]) if piece.repeat > 1 else piece
+    if rule == "band-depth" and piece.band:
+        return replace(piece, band=(piece.band[0] - least, piece.band[1], piece.band[2] + most))
+    if rule in ("girth-within", "length-within"):
+        what = rule.removesuffix("-within")
+        size, tol = getattr(piece, f"{what}_um"), getattr(piece, f"{what}_tol_um")
+        low, high = size - tol - least, size + tol + most
+        return replace(piece, **{f"{what}_um": Fraction(low + high, 2), f"{what}_tol_um": Fraction(high - low, 2)})
+    return piece
 
 
 def _buy_just(kit: Plain, fix: Repair, rule: str, give: int) -> None:
     """Add to the kit what the repair says to buy."""
     setup = fix.option.setup
-    way, piece = setup.way, setup.pieces[0]
+    way = setup.way
     loom = next(one for one in kit["loom"] if one["name"] == way.loom.name)
     if rule == "yarn-on-hand":
         next(one for one in kit["yarn"] if one["name"] == way.yarn)["balls"] += give
     elif rule == "spacers-on-hand":
         loom["spacers"]["on_hand"] += give
     elif rule == "boards-on-hand":
-        used = [*zip(way.loom.boards, piece.sides, strict=True), *zip(way.loom.ends, piece.ends, strict=True)]
-        bought = 0
-        for board, count in used:
-            own = next(b for b in [*loom["side_boards"], *loom.get("end_boards", ())] if b["name"] == board.name)
-            bought += max(0, 2 * count - own["on_hand"])
-            own["on_hand"] = max(own["on_hand"], 2 * count)
-        assert bought == give
+        assert sum(_buy(kit, piece.way.loom, (*piece.sides, *piece.ends)) for piece in setup.pieces) == give
+
+
+def _buy(kit: Plain, loom: LoomAsk, counts: Iterable[int]) -> int:
+    """Buy the boards that a piece lacks; how many that are."""
+    table = next(one for one in kit["loom"] if one["name"] == loom.name)
+    bought = 0
+    for board, count in zip((*loom.boards, *loom.ends), counts, strict=True):
+        own = next(b for b in [*table["side_boards"], *table.get("end_boards", ())] if b["name"] == board.name)
+        bought += max(0, 2 * count - own["on_hand"])
+        own["on_hand"] = max(own["on_hand"], 2 * count)
+    return bought
 
 
 def _purchases(kit: Plain, many: int) -> Iterator[Plain]:
