@@ -4,7 +4,8 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from solver.breaks import EVERY, Minimal, bits, rules_of, smallest_hit
-from solver.gives import RULE, Given, given, way_give
+from solver.gives import RULE, given, way_give
+from solver.lacks import Given
 from solver.room import Site
 
 

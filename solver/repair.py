@@ -14,8 +14,9 @@ from catalog.kit import Kit
 from solver.ask import Ask
 from solver.asking import ask_of
 from solver.breaks import PLACE, bit, bits, rules_of
-from solver.gives import RULE, Given, all_given
+from solver.gives import RULE, all_given
 from solver.goals import risk_cost
+from solver.lacks import Given
 from solver.option import Cell, Option
 from solver.reach import bound
 from solver.room import Site, sites

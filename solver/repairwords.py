@@ -10,8 +10,8 @@ from solver.page.terms import count, listed
 from solver.repair import Repair
 from solver.setting_up import spacers
 from solver.setup import PieceSetup
+from solver.tell import length, piece_name, worked
 from solver.wish import Wish
-from solver.words import length, piece_name, worked
 
 
 @dataclass(frozen=True, slots=True)

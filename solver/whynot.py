@@ -14,8 +14,9 @@ from solver.repair import Repair, repairs
 from solver.repairwords import Step, repair_words, steps_of
 from solver.report_clash import ClashReport, ClashRule, GivePlan, LoomReason, RepairPlan
 from solver.room import Site, sites
+from solver.tell import Said
 from solver.wish import Wish
-from solver.words import Said, because, said
+from solver.words import because, said
 
 FAR = frozenset({"spacers-on-hand"})
 
