@@ -7,6 +7,7 @@ score, so when every unopened cell's bound is above the k-th score found, the li
 import time
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
+from math import inf
 from typing import Any
 
 from solver.ask import Ask, Way
@@ -33,6 +34,21 @@ class Found:
     opened: int = 0
     cells: int = 0
     least_score: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Twin:
+    """What a cell of some stock of yarn holds: the best of more yarn is the best of less, where it lasts."""
+
+    stock: float
+    option: Option | None
+
+    def serves(self, cell: Cell) -> bool:
+        """Whether this is the answer for a cell that differs in nothing but its yarn's name and stock."""
+        return self.stock >= _stock(cell) and (self.option is None or self.option.setup.yarn_um <= _stock(cell))
+
+
+Twins = dict[tuple[object, ...], list[Twin]]
 
 
 def find(ask: Ask, top: int, *, all_pegs: bool = False, seconds: float | None = None) -> Found:
@@ -96,25 +112,46 @@ def _by_pegs(ask: Ask, cell: Cell) -> Iterator[Cell]:
 
 def _open(ask: Ask, cells: Sequence[Cell], top: int, found: Found, deadline: float | None) -> None:
     """Open cells from the lowest bound on, until no unopened one can reach the top, ties included."""
+    twins: Twins = {}
     for cell in cells:
         if len(found.options) >= top and cell.bound > sorted(o.score for o in found.options)[top - 1]:
             return
         found.least_score = cell.bound
-        option = solve(ask, cell, deadline)
+        option = solve(ask, cell, deadline, twins)
         found.opened += 1
         if option:
             found.options.append(option)
     found.least_score = None
 
 
-def solve(ask: Ask, cell: Cell, deadline: float | None = None) -> Option | None:
-    """The cell's least score by CP-SAT, borne out in plain ints; None when the cell holds no setup."""
+def solve(ask: Ask, cell: Cell, deadline: float | None = None, twins: Twins | None = None) -> Option | None:
+    """The cell's least score by CP-SAT, borne out in plain ints; None when the cell holds no setup.
+
+    `twins` keeps what was solved for ways that differ in nothing but the yarn's name and stock.
+    """
     if cell.places:
         return best_place(ask, cell, lambda chosen: solve(ask, chosen, deadline))
     if broken((r for r in RULES if r.of_way), Setup.bare(ask, cell.ways)):
         return None
-    values = least(ask, cell.ways, score, lambda picks, setup: cell_gaps(cell, picks, setup), deadline)
-    return None if values is None else option_of(ask, cell, values)
+    known = twins.setdefault(_nature(cell), []) if twins is not None and not cell.extra else []
+    twin = next((t for t in known if t.serves(cell)), None)
+    if twin is None:
+        values = least(ask, cell.ways, score, lambda picks, setup: cell_gaps(cell, picks, setup), deadline)
+        twin = Twin(_stock(cell), None if values is None else option_of(ask, cell, values))
+        known.append(twin)
+    return None if twin.option is None else option_of(ask, cell, twin.option.values)
+
+
+def _nature(cell: Cell) -> tuple[object, ...]:
+    """All of a cell that its model reads, but the stock of yarn."""
+    each = ((w.loom.name, w.spacers, w.strands, w.width_um, w.height_um, w.loop_um, w.lofty_um) for w in cell.ways)
+    return (*each, *((w.width_ppm, w.height_ppm) for w in cell.ways), cell.only_pegs)
+
+
+def _stock(cell: Cell) -> float:
+    """Yarn on hand for a cell, µm."""
+    stock = cell.ways[0].on_hand_um
+    return inf if stock is None else stock
 
 
 def best_of(ask: Ask, cells: Sequence[Cell]) -> Option | None:
