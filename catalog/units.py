@@ -97,6 +97,8 @@ def _quantity(text: object, to: str, what: str, example: str) -> Fraction:
         value, unit = number(text)
     except UnitError as error:
         raise UnitError(expected if "fraction" not in str(error) else str(error)) from None
+    if comma := re.match(r"(\d+),(\d+)\s*(.*)", text.strip()):
+        raise UnitError(expected, f'write the decimal with a point: "{comma[1]}.{comma[2]} {comma[3]}"')
     unit = _SIGNS.get(unit, unit)
     if not unit:
         raise UnitError(expected, f'a bare number has no unit: write "{text.strip()} {example.split()[-1]}"')

@@ -53,9 +53,7 @@ def girth_of(kit: Kit, recipe: Item, wish: Wish) -> Girth:
     months = age_months(wish.age) if wish.age else None
     if wish.around_um is not None:
         if wish.fit or wish.ease_um is not None:
-            raise bad_option(
-                "--around", "--fit or --ease beside it", "one or the other: --around is the finished girth"
-            )
+            raise _no_ease("--around", "girth")
         return Girth(wish.around_um, None, None, months)
     return _with_ease(kit, recipe, wish, months)
 
@@ -67,8 +65,13 @@ def _flat(recipe: Item, wish: Wish, sources: list[str]) -> Girth:
             "--wide", Problem("", f"found {found}, expected the width of the {recipe.name}", '--wide "20 in"')
         )
     if wish.fit or wish.ease_um is not None:
-        raise bad_option("--wide", "--fit or --ease beside it", "neither: --wide is the finished width")
+        raise _no_ease("--wide", "width")
     return Girth(wish.wide_um, None, None, age_months(wish.age) if wish.age else None)
+
+
+def _no_ease(option: str, what: str) -> InputError:
+    words = f"found --fit or --ease beside it, expected neither: {option} is the finished {what}"
+    return InputError(option, Problem("", words, 'give the body instead: --body "22 in"' if what == "girth" else ""))
 
 
 def _many(sources: list[str]) -> str:

@@ -5,6 +5,7 @@ import io
 import json
 import subprocess
 import sys
+import tomllib
 from pathlib import Path
 
 import pytest
@@ -127,3 +128,26 @@ def test_the_engine_raises_rather_than_guess() -> None:
     ask = ask_of(built_in_kit(), Wish("hat", around_um=533_400))
     with pytest.raises(Undecided):
         least(ask, (ask.ways[0],), lambda _, setup: setup.yarn_um, deadline=0.0)
+
+
+def test_a_clash_is_data_in_json_and_talk_beside_csv(tmp_path: Path) -> None:
+    """Exit 1 either way; the sentences of the JSON are those of the text, and CSV has no line of data."""
+    words = (*HAT, "--loom", "porch ring")
+    text = " ".join(pegwright(*words, here=tmp_path).out.split())
+    ran = pegwright(*words, "--json", here=tmp_path)
+    report = json.loads(ran.out)
+    assert (ran.code, report["format"]) == (1, "pegwright.clash.v1")
+    assert report["says"] in text
+    for repair in report["repairs"]:
+        assert repair["says"] in text
+        assert repair["option"]["pegs"] > 0
+    quiet = pegwright(*words, "--csv", here=tmp_path)
+    assert (quiet.code, quiet.out) == (1, "")
+    assert report["says"] in " ".join(quiet.err.split())
+
+
+def test_the_version_is_told(tmp_path: Path) -> None:
+    """`--version` names the installed version, from the package's own metadata."""
+    ran = pegwright("--version", here=tmp_path)
+    with (ROOT / "pyproject.toml").open("rb") as file:
+        assert ran.out == f"pegwright {tomllib.load(file)['project']['version']}\n"

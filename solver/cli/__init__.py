@@ -6,6 +6,7 @@ Exit codes: 0 found, 1 no setup holds all rules, 2 bad input, 3 undecided in the
 import gc
 import os
 import sys
+from typing import Annotated
 
 import typer
 
@@ -24,7 +25,6 @@ app = typer.Typer(
     no_args_is_help=True,
     add_completion=False,
     pretty_exceptions_enable=False,
-    help="Find peg-loom setups for something knitted in the round: boards, pegs, spacers, yarn and rows, proven.",
 )
 app.command("find")(find_command)
 app.command("check")(check_command)
@@ -35,6 +35,23 @@ app.command("adjust")(adjust_command)
 app.add_typer(swatch_app, name="swatch")
 app.add_typer(kit_app, name="kit")
 app.add_typer(show_app, name="show")
+
+
+def _version(asked: bool) -> None:
+    if asked:
+        from importlib.metadata import version
+
+        typer.echo(f"pegwright {version('pegwright')}")
+        raise typer.Exit
+
+
+@app.callback()
+def about(
+    version: Annotated[
+        bool, typer.Option("--version", help="Print the version and leave.", callback=_version, is_eager=True)
+    ] = False,
+) -> None:
+    """Find peg-loom setups for something knitted in the round: boards, pegs, spacers, yarn and rows, proven."""
 
 
 def main() -> None:

@@ -9,7 +9,7 @@ from solver.cli.options import Asked
 
 
 def say_why_not(asked: Asked, ask: Ask) -> NoReturn:
-    """Explain, as JSON or in words, and end with exit code 1."""
+    """Explain, as JSON or in words (for CSV on stderr: there is no line of data), and end with exit code 1."""
     from solver.cli.progress import progress
     from solver.whynot import explain, text_lines
 
@@ -21,5 +21,6 @@ def say_why_not(asked: Asked, ask: Ask) -> NoReturn:
         from solver.cli.table import folded, notes_lines, say, terminal_width
 
         width = terminal_width()
-        say(*folded(text_lines(report), width), *notes_lines(report.notes, report.cautions, width))
+        lines = [*folded(text_lines(report), width), *notes_lines(report.notes, report.cautions, width)]
+        say(*lines, talk=asked.csv)
     raise typer.Exit(1)

@@ -38,10 +38,10 @@ def terminal_width() -> int:
     return max(40, get_terminal_size((80, 24)).columns)
 
 
-def say(*lines: str) -> None:
-    """Print lines to stdout as they are."""
+def say(*lines: str, talk: bool = False) -> None:
+    """Print lines as they are, to stdout, or to stderr if they are only talk."""
     for line in lines:
-        typer.echo(line)
+        typer.echo(line, err=talk)
 
 
 def folded(lines: Iterable[str], width: int) -> Iterator[str]:
