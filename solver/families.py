@@ -51,9 +51,7 @@ def _anywhere(cell: Site, i: int, base: int, known: Minimal, limited: bool) -> S
 
 def _of_piece(room: Room, base: int, known: Minimal, limited: bool) -> Sets:
     """What one piece must break, with the least yarn; `limited`: yarn counts, so fewer pegs may pay for a break."""
-    rows = [(mask, r) for mask, r in room.fewest_rows() if not known.covers(base | mask)]
-    if not limited:
-        rows = [(mask, r) for mask, r in rows if not any(m != mask and m & mask == m for m, _ in rows)]
+    rows = room.fewest_rows(limited, lambda mask: known.covers(base | mask))
     found: Sets = []
     for zone in room.zones():
         if not rows or known.covers(base | zone.mask):

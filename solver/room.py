@@ -4,7 +4,7 @@ Each piece has a peg side (how many pegs break what) and a row side. They are in
 """
 
 from bisect import bisect_left, bisect_right
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import NamedTuple
 
@@ -19,6 +19,7 @@ from solver.standing import SETTING, Demand, Standing, standing
 GIRTH_LEAST, GIRTH_MOST = bit("girth-within", "least"), bit("girth-within", "most")
 LENGTH_LEAST, LENGTH_MOST = bit("length-within", "least"), bit("length-within", "most")
 BAND_LEAST, BAND_MOST = bit("band-depth", "least"), bit("band-depth", "most")
+BANDS = BAND_LEAST | BAND_MOST
 BULK, STRETCH, PLAIN, YARN = bit("gather-bulk"), bit("stretches-over"), bit("room-for-plain"), bit("yarn-on-hand")
 SURE = bit("sure-enough")
 PINNED = bits("pin-loom", "pin-yarn", "pin-spacers", "pin-strands")  # choices of the main piece
@@ -115,13 +116,16 @@ class Room:
             span.high = min(span.high, (span.last - span.beside) // bands)
         return span.first <= span.last and span.low <= span.high
 
-    def fewest_rows(self) -> list[tuple[int, int]]:
-        """What may be broken on the row side, fewest breaks first, with the fewest rows that this takes."""
+    def fewest_rows(self, limited: bool, idle: Callable[[int], bool]) -> list[tuple[int, int]]:
+        """What may be broken on the row side, fewest breaks first, with the fewest rows that this takes.
+
+        `limited`: yarn counts, so that fewer rows may pay for a break. Sets that are `idle` have nothing to say.
+        """
         found: list[tuple[int, int]] = []
         for mask in _ROW_SETS:
-            if (mask & (BAND_LEAST | BAND_MOST) and self.band is None) or (
-                mask & PLAIN and not (self.plain or self.cramped > 0)
-            ):
+            if (mask & BANDS and self.band is None) or (mask & PLAIN and not (self.plain or self.cramped > 0)):
+                continue
+            if idle(mask) or (not limited and any(m & mask == m for m, _ in found)):
                 continue
             span = self.span(mask)
             if span and not any(m & mask == m and rows <= span.first for m, rows in found):

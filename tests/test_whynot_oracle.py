@@ -7,10 +7,12 @@ from typing import Any
 
 from hypothesis import HealthCheck, given, settings
 
+from solver.asking import ask_of
 from solver.breaks import Minimal, rules_of
 from solver.clash import clash_of
 from solver.repair import Repair, repairs
-from solver.whynot import Study, study
+from solver.report_clash import ClashReport
+from solver.whynot import Study, explain, study
 from tests import against, oracle, randomkits
 from tests.whynot_cases import changed, exists, one_less, only, without
 
@@ -35,6 +37,7 @@ def _each_case(case: tuple[Plain, Plain]) -> None:
     if there_is:
         return
     _check_clash(plain, ask, gauge, found, sets)
+    _check_words(explain(kit, wish, ask_of(kit, wish)))
     for fix in repairs(kit, wish, found.ask, found.cells, sets):
         SEEN["repairs"] += 1
         for rule in fix.rules:
@@ -54,6 +57,14 @@ def _check_clash(plain: Plain, ask: oracle.Ask, gauge: Gauge, found: Study, sets
         assert exists(plain, without(ask, way_out), gauge)
     named = sorted(set().union(*ways_out))
     assert not any(all(set(fewer) & way_out for way_out in ways_out) for fewer in combinations(named, len(rules) - 1))
+
+
+def _check_words(report: ClashReport) -> None:
+    """Every rule and every repair is said, whatever the numbers are."""
+    says = [each.says for each in (*report.clash, *report.looms, *report.repairs)]
+    assert all(says)
+    assert not any(word in text for text in says for word in ("None", "{", " 0.0 cm smaller", " 0.0 cm larger"))
+    assert all(each.need != each.have for each in report.clash)
 
 
 def _check_repair(plain: Plain, ask: oracle.Ask, gauge: Gauge, fix: Repair) -> None:
