@@ -98,13 +98,14 @@ def _loom(each: OnLoom, rank: int, found: Study | None, wish: Wish, wanted: int,
 
 def _no(found: Study, loom: str, below: int | None, above: int | None, unit: str) -> str:
     """Why not, and the nearest girths in reach."""
-    why = loom_words(found, loom)[1] if loom in found.families else "no yarn has a gauge there"
+    told = loom_words(found, loom)[1] if loom in found.families else "no yarn has a gauge there"
+    why = told or "not one row or peg is as small as the size you want"
     ends = [(below, "below"), (above, "above")]
     near = [f"{length_text(g, unit)} {word}" for g, word in ends if g is not None]
     if not near:
         return f"{why}; no other girth would do either"
-    told = len(near) == 1 and near[0].rsplit(" ", 1)[0] in why
-    return why if told else f"{why}; in reach are {' and '.join(near)}"
+    said = len(near) == 1 and near[0].rsplit(" ", 1)[0] in why
+    return why if said else f"{why}; in reach are {' and '.join(near)}"
 
 
 def check_lines(report: CheckReport) -> list[str]:

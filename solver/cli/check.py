@@ -109,7 +109,7 @@ def _print_span(report: "SpanReport", unit: str) -> None:
 
 
 def _heads(unit: str) -> tuple[str, ...]:
-    return ("", "spacers", "yarn", "strands", f"girths in {unit}", "pegs", "sizes", "gauge")
+    return ("", "spacers", "yarn", "strands", f"girths ({unit})", "pegs", "sizes", "gauge")
 
 
 def _cells(row: "SpanRow", unit: str) -> tuple[str, ...]:
