@@ -103,7 +103,7 @@ def bulk(case: Case) -> Said:
 def stretch(case: Case) -> Said:
     must = case.piece.must_pass_um or 0
     have = half_up(figure("stretch_limit") * case.left.counts[-1] * case.way.width_um)
-    says = f"{case.um(must, have)} must pass where {case.made} stretches to {case.um(have, must)} at most"
+    says = f"{case.um(must, have)} must pass where {case.made} stretch to {case.um(have, must)} at most"
     return Said(says, must, have, "um")
 
 
