@@ -24,25 +24,25 @@ def _adjust() -> type[BaseModel]:
 
 
 def _clash() -> type[BaseModel]:
-    from solver.report_clash import ClashReport
+    from solver.why.report_clash import ClashReport
 
     return ClashReport
 
 
 def _check() -> type[BaseModel]:
-    from solver.report_check import CheckReport
+    from solver.why.report_check import CheckReport
 
     return CheckReport
 
 
 def _span() -> type[BaseModel]:
-    from solver.report_check import SpanReport
+    from solver.why.report_check import SpanReport
 
     return SpanReport
 
 
 def _sizes() -> type[BaseModel]:
-    from solver.report_check import SizesReport
+    from solver.why.report_check import SizesReport
 
     return SizesReport
 

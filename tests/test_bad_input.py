@@ -144,7 +144,10 @@ ASKS = {
     "far too long": (["find", "hat", "--around", "21 miles"], ["--around", "5000 mm"]),
     "no girth": (["find", "hat"], ["found none of them", "--around", "--wearer"]),
     "two girths": (["find", "hat", "--around", "21 in", "--body", "22 in"], ["found 2 girths"]),
-    "fit and around": (["find", "hat", "--around", "21 in", "--fit", "snug"], ["found --fit or --ease beside it", "--body"]),
+    "fit and around": (
+        ["find", "hat", "--around", "21 in", "--fit", "snug"],
+        ["found --fit or --ease beside it", "--body"],
+    ),
     "unknown item": (["find", "hatt", "--around", "21 in"], ['"hatt"', 'did you mean "hat"?']),
     "unknown loom": (["find", "hat", "--around", "21 in", "--loom", "atic frame"], ['did you mean "attic frame"?']),
     "unknown yarn": (["find", "hat", "--around", "21 in", "--yarn", "mos"], ["--yarn", '"moss wool"']),

@@ -13,12 +13,12 @@ from hypothesis import HealthCheck, given, settings
 from catalog.item import item_names
 from catalog.kit import built_in_kit
 from solver.asking import ask_of
-from solver.check import check, check_lines, girths_on
-from solver.drawline import Scale, scale_for
-from solver.report_check import CheckReport, SpanReport
-from solver.room import sites
 from solver.search import find
-from solver.span import span
+from solver.why.check import check, check_lines, girths_on
+from solver.why.drawline import Scale, scale_for
+from solver.why.report_check import CheckReport, SpanReport
+from solver.why.room import sites
+from solver.why.span import span
 from solver.wish import Wish
 from tests import against, oracle, randomkits
 from tests.command import pegwright

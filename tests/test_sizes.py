@@ -13,9 +13,9 @@ from catalog.kit import built_in_kit
 from solver.ask import Pins
 from solver.asking import ask_of
 from solver.plan import option_plan
-from solver.report_check import SizesReport
 from solver.search import find
-from solver.sizes import sizes, unit_in
+from solver.why.report_check import SizesReport
+from solver.why.sizes import sizes, unit_in
 from solver.wish import Wish
 from tests.bench.kit import bench_kit
 from tests.command import pegwright

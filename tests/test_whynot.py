@@ -8,11 +8,11 @@ import pytest
 from catalog.kit import Kit, kit_of
 from solver.ask import Pins
 from solver.asking import ask_of
-from solver.breaks import Minimal, bit, bits, smallest_hit
-from solver.report_clash import ClashReport
 from solver.search import find
-from solver.standing import BOARDS, STOCK, Demand, frame_fronts, standing
-from solver.whynot import explain, text_lines
+from solver.why.breaks import Minimal, bit, bits, smallest_hit
+from solver.why.report_clash import ClashReport
+from solver.why.standing import BOARDS, STOCK, Demand, frame_fronts, standing
+from solver.why.whynot import explain, text_lines
 from solver.wish import Wish
 from tests.bench.kit import bench_kit, bench_tables
 
@@ -98,10 +98,10 @@ def test_minimal_sets_hold_no_other() -> None:
 
 def test_every_rule_can_be_said() -> None:
     """No rule of the solver lacks its sentence, its place among the breaks, or, where it may give, its step."""
-    from solver.breaks import NAMES, rules_of
-    from solver.repair import MAY_GIVE
-    from solver.repairwords import STEPS
-    from solver.words import SAYS
+    from solver.why.breaks import NAMES, rules_of
+    from solver.why.repair import MAY_GIVE
+    from solver.why.repairwords import STEPS
+    from solver.why.words import SAYS
 
     assert set(SAYS) == set(NAMES)
     assert set(STEPS) == set(rules_of(MAY_GIVE))

@@ -7,11 +7,11 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 
 from solver.asking import ask_of
-from solver.breaks import Minimal
-from solver.clash import clash_of
-from solver.repair import repairs
 from solver.search import find
-from solver.whynot import explain, study
+from solver.why.breaks import Minimal
+from solver.why.clash import clash_of
+from solver.why.repair import repairs
+from solver.why.whynot import explain, study
 from tests import oracle, oracle_items
 from tests.against import kit_from, learned_gauge
 from tests.test_items_against_oracle import cases, told

@@ -8,11 +8,11 @@ from typing import Any
 from hypothesis import HealthCheck, given, settings
 
 from solver.asking import ask_of
-from solver.breaks import Minimal, rules_of
-from solver.clash import clash_of
-from solver.repair import Repair, repairs
-from solver.report_clash import ClashReport
-from solver.whynot import Study, explain, study
+from solver.why.breaks import Minimal, rules_of
+from solver.why.clash import clash_of
+from solver.why.repair import Repair, repairs
+from solver.why.report_clash import ClashReport
+from solver.why.whynot import Study, explain, study
 from tests import against, oracle, randomkits
 from tests.whynot_cases import changed, exists, one_less, only, without
 

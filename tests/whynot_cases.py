@@ -8,8 +8,8 @@ from itertools import combinations_with_replacement, groupby
 from typing import Any
 
 from solver.ask import LoomAsk
-from solver.breaks import sides_of
-from solver.repair import Repair
+from solver.why.breaks import sides_of
+from solver.why.repair import Repair
 from tests import oracle
 
 Plain = dict[str, Any]

@@ -10,7 +10,7 @@ import typer
 from solver.cli.options import Asked, asking
 
 if TYPE_CHECKING:
-    from solver.report_check import CheckReport, LoomCheck, SpanReport, SpanRow
+    from solver.why.report_check import CheckReport, LoomCheck, SpanReport, SpanRow
 
 RIGHT = frozenset({1, 3, 4, 5, 6})  # columns of numbers
 
@@ -18,13 +18,13 @@ RIGHT = frozenset({1, 3, 4, 5, 6})  # columns of numbers
 @asking
 def check_command(asked: Asked) -> None:
     """Does each of my looms allow this size? Yes with its setup, or no with the reason and the nearest girths."""
-    from solver.span import has_size
+    from solver.why.span import has_size
 
     if not has_size(asked.wish):
         _span(asked)
         return
-    from solver.check import check
     from solver.cli.progress import progress
+    from solver.why.check import check
 
     with progress("looking at each loom"):
         report = check(asked.kit, asked.wish)
@@ -40,8 +40,8 @@ def check_command(asked: Asked) -> None:
 
 def _print(report: "CheckReport", asked: Asked) -> None:
     from catalog.item import item
-    from solver.check import check_lines
     from solver.cli.table import ask_lines, folded, notes_lines, say, terminal_width
+    from solver.why.check import check_lines
 
     width = terminal_width()
     for each in report.looms:
@@ -81,7 +81,7 @@ def _plain(value: object) -> object:
 
 
 def _span(asked: Asked) -> None:
-    from solver.span import span
+    from solver.why.span import span
 
     report = span(asked.kit, asked.wish)
     if asked.json:
@@ -128,7 +128,7 @@ def _number(mm: float, unit: str) -> str:
 
 def span_csv(report: "SpanReport") -> str:
     """One line for each way of working."""
-    from solver.report_check import SpanRow
+    from solver.why.report_check import SpanRow
 
     out = io.StringIO()
     writer = csv.writer(out, lineterminator="\n")

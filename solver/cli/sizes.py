@@ -10,7 +10,7 @@ import typer
 from solver.cli.options import OUT, WHAT, Asked, asking
 
 if TYPE_CHECKING:
-    from solver.report_check import SizeRow, SizesReport
+    from solver.why.report_check import SizeRow, SizesReport
 
 FIGURES = ("pegs", "rows_total", "rows_plain", "rows_band", "loom", "side_boards", "end_board", "pegs_per_side",
            "spacers", "yarn", "strands", "yarn_m", "balls")  # fmt: skip
@@ -37,8 +37,8 @@ def sizes_command(
     from dataclasses import replace
 
     from solver.cli.progress import progress
-    from solver.sizes import sizes as graded
-    from solver.sizes import unit_in
+    from solver.why.sizes import sizes as graded
+    from solver.why.sizes import unit_in
 
     wish = replace(asked.wish, unit=unit_in(sizes)) if sizes and units is None else asked.wish
     with progress("looking at each size"):

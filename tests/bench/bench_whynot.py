@@ -1,12 +1,12 @@
 """Bench of the explanations: `python -m tests.bench.bench_whynot`. Prints medians; never judged by CI."""
 
-from solver import standing
 from solver.ask import Pins
 from solver.asking import ask_of
-from solver.check import check
 from solver.search import find
-from solver.sizes import sizes
-from solver.whynot import explain
+from solver.why import standing
+from solver.why.check import check
+from solver.why.sizes import sizes
+from solver.why.whynot import explain
 from solver.wish import Wish
 from tests.bench.find import median_ms
 from tests.bench.kit import bench_kit

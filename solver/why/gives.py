@@ -9,10 +9,10 @@ from itertools import product
 from operator import add
 
 from solver.ask import Ask, Way
-from solver.lacks import PEGS, Given, Left
-from solver.room import PLAIN, YARN, Room, Site
 from solver.rules import RULES
 from solver.setup import Setup
+from solver.why.lacks import PEGS, Given, Left
+from solver.why.room import PLAIN, YARN, Room, Site
 
 RULE = {r.name: r for r in RULES}
 BOUGHT = ("boards-on-hand", "spacers-on-hand")

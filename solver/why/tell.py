@@ -6,9 +6,9 @@ from fractions import Fraction
 
 from catalog.units import half_up, length_text
 from solver.ask import Ask, PieceAsk, Way
-from solver.lacks import Given, Left
 from solver.page.terms import count
 from solver.setting_up import spacers
+from solver.why.lacks import Given, Left
 from solver.wish import Wish
 
 

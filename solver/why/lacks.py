@@ -7,9 +7,9 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 
 from catalog.figure import figure
-from solver.room import Room, Site, Span
 from solver.rules.sure_enough import best_ppm
-from solver.standing import Stand
+from solver.why.room import Room, Site, Span
+from solver.why.standing import Stand
 
 
 @dataclass(slots=True)

@@ -6,10 +6,10 @@ from dataclasses import replace
 from catalog.item import Item, item
 from catalog.kit import Kit
 from solver.asking import ask_of
-from solver.breaks import bits
 from solver.plan import mm
-from solver.report_check import SpanReport, SpanRow
-from solver.room import Site, sites
+from solver.why.breaks import bits
+from solver.why.report_check import SpanReport, SpanRow
+from solver.why.room import Site, sites
 from solver.wish import Wish
 
 NOMINAL_UM, NOMINAL_SIZE = 300_000, "adult-woman"  # a size to build the recipe at; no row depends on it

@@ -14,10 +14,10 @@ from solver.answer import cautions
 from solver.ask import Ask, Way
 from solver.asking import ask_of
 from solver.plan import mm, option_plan
-from solver.report_check import SizeRow, SizesReport
-from solver.room import PINNED, way_mask
 from solver.search import find
-from solver.whynot import rule_plans, short_words, study
+from solver.why.report_check import SizeRow, SizesReport
+from solver.why.room import PINNED, way_mask
+from solver.why.whynot import rule_plans, short_words, study
 from solver.wish import Wish
 
 MOST_SIZES = 200

@@ -3,10 +3,10 @@
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from solver.breaks import EVERY, Minimal, bits, rules_of, smallest_hit
-from solver.gives import RULE, given, way_give
-from solver.lacks import Given
-from solver.room import Site
+from solver.why.breaks import EVERY, Minimal, bits, rules_of, smallest_hit
+from solver.why.gives import RULE, given, way_give
+from solver.why.lacks import Given
+from solver.why.room import Site
 
 
 @dataclass(frozen=True, slots=True)

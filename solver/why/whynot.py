@@ -6,17 +6,17 @@ from dataclasses import dataclass, replace
 from catalog.kit import Kit
 from solver.ask import Ask
 from solver.asking import ask_of
-from solver.breaks import Minimal
-from solver.clash import Clash, clash_of
-from solver.families import families
 from solver.plan import ask_plan, mm, option_plan
-from solver.repair import Repair, repairs
-from solver.repairwords import Step, repair_words, steps_of
-from solver.report_clash import ClashReport, ClashRule, GivePlan, LoomReason, RepairPlan
-from solver.room import Site, sites
-from solver.tell import Said
+from solver.why.breaks import Minimal
+from solver.why.clash import Clash, clash_of
+from solver.why.families import families
+from solver.why.repair import Repair, repairs
+from solver.why.repairwords import Step, repair_words, steps_of
+from solver.why.report_clash import ClashReport, ClashRule, GivePlan, LoomReason, RepairPlan
+from solver.why.room import Site, sites
+from solver.why.tell import Said
+from solver.why.words import because, said
 from solver.wish import Wish
-from solver.words import because, said
 
 FAR = frozenset({"spacers-on-hand"})
 

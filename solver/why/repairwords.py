@@ -7,10 +7,10 @@ from itertools import pairwise
 from catalog.units import length_text
 from solver.option import Option
 from solver.page.terms import count, listed
-from solver.repair import Repair
 from solver.setting_up import spacers
 from solver.setup import PieceSetup
-from solver.tell import length, piece_name, worked
+from solver.why.repair import Repair
+from solver.why.tell import length, piece_name, worked
 from solver.wish import Wish
 
 

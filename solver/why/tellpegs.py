@@ -3,12 +3,12 @@
 from catalog.figure import figure
 from catalog.units import half_up
 from solver.ask import LoomAsk
-from solver.breaks import bits
 from solver.page.terms import count
 from solver.rules.sure_enough import best_ppm
 from solver.setting_up import spacers
-from solver.standing import STOCK
-from solver.tell import Case, Said, gauge_words, worked
+from solver.why.breaks import bits
+from solver.why.standing import STOCK
+from solver.why.tell import Case, Said, gauge_words, worked
 
 
 def _needed(case: Case) -> str:

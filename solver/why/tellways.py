@@ -5,10 +5,10 @@ from fractions import Fraction
 
 from catalog.figure import figure
 from catalog.units import half_up
-from solver.breaks import bits
 from solver.page.terms import count
 from solver.setting_up import spacers
-from solver.tell import Case, Said, verb, worked
+from solver.why.breaks import bits
+from solver.why.tell import Case, Said, verb, worked
 
 
 def pitch(case: Case) -> Said:

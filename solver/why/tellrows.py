@@ -2,7 +2,7 @@
 
 from catalog.figure import figure
 from solver.page.terms import count
-from solver.tell import Case, Said, verb, worked, yarn
+from solver.why.tell import Case, Said, verb, worked, yarn
 
 
 def plain(case: Case) -> Said:

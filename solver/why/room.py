@@ -10,11 +10,11 @@ from typing import NamedTuple
 
 from catalog.figure import figure
 from solver.ask import FAR_PEGS, Ask, PieceAsk, SectionAsk, Way
-from solver.breaks import BIT, bit, bits
 from solver.rules import RULES
 from solver.rules.sure_enough import pegs_sure
 from solver.setup import Setup, Yarn, rows_most, rows_reached, yarn_of
-from solver.standing import SETTING, Demand, Standing, standing
+from solver.why.breaks import BIT, bit, bits
+from solver.why.standing import SETTING, Demand, Standing, standing
 
 GIRTH_LEAST, GIRTH_MOST = bit("girth-within", "least"), bit("girth-within", "most")
 LENGTH_LEAST, LENGTH_MOST = bit("length-within", "least"), bit("length-within", "most")

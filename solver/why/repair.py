@@ -13,17 +13,17 @@ from catalog.item import kinds
 from catalog.kit import Kit
 from solver.ask import Ask
 from solver.asking import ask_of
-from solver.breaks import PLACE, bit, bits, rules_of
-from solver.gives import RULE, all_given
 from solver.goals import risk_cost
-from solver.lacks import Given
 from solver.option import Cell, Option
 from solver.reach import bound
-from solver.room import Site, sites
 from solver.rule import Gap
 from solver.search import best_of
 from solver.setup import Num, Picks, Setup
-from solver.standing import NO_RIB, RIB, SETTING
+from solver.why.breaks import PLACE, bit, bits, rules_of
+from solver.why.gives import RULE, all_given
+from solver.why.lacks import Given
+from solver.why.room import Site, sites
+from solver.why.standing import NO_RIB, RIB, SETTING
 from solver.wish import Wish
 
 PINS = ("pin-loom", "pin-yarn", "pin-pegs", "pin-spacers", "pin-strands")

@@ -3,8 +3,8 @@
 from bisect import bisect_left
 from collections.abc import Iterable
 
-from solver.breaks import Minimal
-from solver.room import YARN, Room, Site
+from solver.why.breaks import Minimal
+from solver.why.room import YARN, Room, Site
 
 Sets = list[tuple[int, int]]  # what is broken, and the least yarn (µm) that goes with it
 

@@ -11,8 +11,8 @@ from typing import NamedTuple
 
 from catalog.item import kinds
 from solver.ask import FAR_PEGS, LoomAsk, PieceAsk
-from solver.breaks import bit, bits
 from solver.setup import boards_most
+from solver.why.breaks import bit, bits
 
 BOARDS, PEGS, STOCK, SETTING = (
     bit("boards-on-hand"), bit("pegs-on-loom"), bit("spacers-on-hand", "stock"), bit("spacers-on-hand", "setting"),

@@ -5,7 +5,7 @@ from typing import Literal
 from pydantic import Field
 
 from solver.plan import AskPlan, Mm, Model, OptionPlan
-from solver.report_clash import ClashRule
+from solver.why.report_clash import ClashRule
 
 
 class LoomCheck(Model):

@@ -2,10 +2,10 @@
 
 from collections.abc import Callable
 
-from solver import tellpegs, tellrows, tellways
-from solver.clash import Reason
-from solver.lacks import PEGS, Given, Left
-from solver.tell import Case, Said
+from solver.why import tellpegs, tellrows, tellways
+from solver.why.clash import Reason
+from solver.why.lacks import PEGS, Given, Left
+from solver.why.tell import Case, Said
 from solver.wish import Wish
 
 

@@ -8,15 +8,15 @@ from catalog.units import length_text
 from solver.answer import cautions
 from solver.ask import Ask
 from solver.asking import ask_of
-from solver.breaks import bits
-from solver.drawline import Scale, scale_for
-from solver.gives import all_given
 from solver.option import Option
 from solver.plan import ask_plan, mm, option_plan
-from solver.report_check import CheckReport, LoomCheck
-from solver.room import Site, sites
 from solver.search import find
-from solver.whynot import Study, loom_words, rule_plans, study
+from solver.why.breaks import bits
+from solver.why.drawline import Scale, scale_for
+from solver.why.gives import all_given
+from solver.why.report_check import CheckReport, LoomCheck
+from solver.why.room import Site, sites
+from solver.why.whynot import Study, loom_words, rule_plans, study
 from solver.wish import Wish
 
 COLUMNS, NAME = 62, 16  # of a drawn line of 80: its name, a blank and the bar
