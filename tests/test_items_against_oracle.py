@@ -18,7 +18,7 @@ from tests import oracle, oracle_items, randomkits
 from tests.against import RIB, kit_from, learned_gauge
 
 Plain = dict[str, Any]
-EXAMPLES = 120
+EXAMPLES = 300
 SEEN: Counter[str] = Counter()
 BODY = {"mittens": "hand", "slippers": "foot", "socks": "foot", "cowl": "neck"}
 # Small looms, where thumbs and heels that fit nowhere else may go.

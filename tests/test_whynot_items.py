@@ -17,7 +17,7 @@ from tests.against import kit_from, learned_gauge
 from tests.test_items_against_oracle import cases, told
 from tests.whynot_cases import changed
 
-EXAMPLES = 60
+EXAMPLES = 120
 SEEN: Counter[str] = Counter()
 ITEMS = ("mittens", "slippers", "socks", "cowl", "panel", "ball")
 Plain = dict[str, Any]

@@ -84,9 +84,11 @@ def test_clashes_and_repairs_hold_against_the_oracle() -> None:
     _each_case()
     assert SEEN["none"] >= 1_000, SEEN
     assert SEEN["found"] >= 1_000, SEEN
-    assert min(SEEN[f"clash of {n}"] for n in (1, 2, 3, 4)) > 50, SEEN
+    assert min(SEEN[f"clash of {n}"] for n in (1, 2, 3)) > 50, SEEN
+    assert SEEN["clash of 4"] > 15, SEEN
     assert SEEN["repairs"] > 700, SEEN
     often = ("boards-on-hand", "whole-repeats", "band-depth", "girth-within", "length-within", "spacers-on-hand")
     assert min(SEEN[rule] for rule in often) > 20, SEEN
-    seldom = ("yarn-on-hand", "gauge-measured", "pin-yarn", "pin-spacers", "pin-strands")
-    assert min(SEEN[rule] for rule in seldom) > 5, SEEN
+    seldom = ("yarn-on-hand", "gauge-measured")
+    assert min(SEEN[rule] for rule in seldom) > 20, SEEN
+    assert sum(SEEN[f"pin-{what}"] for what in ("loom", "yarn", "pegs", "spacers", "strands")) > 20, SEEN
