@@ -8,11 +8,14 @@ import pytest
 from catalog.kit import Kit, kit_of
 from solver.ask import Pins
 from solver.asking import ask_of
+from solver.rules import RULES
 from solver.search import find
 from solver.why.breaks import Minimal, bit, bits, smallest_hit
+from solver.why.repairwords import STEPS
 from solver.why.report_clash import ClashReport
 from solver.why.standing import BOARDS, STOCK, Demand, frame_fronts, standing
 from solver.why.whynot import explain, text_lines
+from solver.why.words import SAYS
 from solver.wish import Wish
 from tests.bench.kit import bench_kit, bench_tables
 
@@ -159,3 +162,14 @@ def test_a_kit_whose_yarns_have_no_gauge() -> None:
     report = told(lace, Wish("hat", around_um=500_000))
     assert (report.clash, report.repairs) == ([], [])
     assert report.says == "Because no yarn of the kit has a gauge, measured or guessed, no setup fits."
+
+
+def test_every_rule_has_its_words() -> None:
+    """A rule that no sentence speaks of could clash and not be explained."""
+    assert set(SAYS) == {r.name for r in RULES}
+
+
+def test_every_repair_is_of_a_rule_that_may_give() -> None:
+    """What a repair can say is of rules that there are, and laws that only explain have no repair."""
+    assert set(STEPS) <= {r.name for r in RULES}
+    assert not set(STEPS) & {"pegs-on-loom", "yarn-suits-pitch", "not-jammed", "not-flimsy", "even-pegs", "gather-bulk"}
