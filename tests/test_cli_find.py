@@ -66,6 +66,9 @@ def test_csv_has_a_line_for_each_option(tmp_path: Path) -> None:
     options = json.loads(pegwright(*HAT, "--json", here=tmp_path).out)["options"]
     assert [int(r["pegs"]) for r in rows] == [o["pegs"] for o in options]
     assert rows[0]["side_boards"] == "long + short"
+    assert rows[0]["front"] == "true"
+    assert rows[0]["changes"] == "; ".join(options[0]["changes"])
+    assert rows[0]["girth_likely_mm"] == "..".join(str(mm) for mm in options[0]["girth_likely_mm"])
 
 
 def test_units_follow_what_was_typed_or_what_was_asked(tmp_path: Path) -> None:

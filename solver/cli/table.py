@@ -160,17 +160,23 @@ def _span(ask: AskPlan, unit: str) -> str:
 
 
 def csv_text(report: FindReport) -> str:
-    """One line for each option: the plain values of the JSON under their own names, lists joined with " + "."""
+    """One line for each option: the plain values of the JSON under their own names.
+
+    Boards are joined with " + ", changes with "; ", a range's two ends with "..".
+    """
     out = io.StringIO()
     names = [n for n in OptionPlan.model_fields if n not in ("pieces", "sections")]
     writer = csv.writer(out, lineterminator="\n")
     writer.writerow(names)
     for option in report.options:
-        writer.writerow([_plain(getattr(option, name)) for name in names])
+        writer.writerow([_plain(name, getattr(option, name)) for name in names])
     return out.getvalue()
 
 
-def _plain(value: object) -> object:
+def _plain(name: str, value: object) -> object:
+    if isinstance(value, bool):
+        return str(value).lower()
     if isinstance(value, list | tuple):
-        return " + ".join(str(v) for v in value)
+        between = "; " if name == "changes" else ".." if isinstance(value, tuple) else " + "
+        return between.join(str(v) for v in value)
     return "" if value is None else value
