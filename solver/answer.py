@@ -9,6 +9,7 @@ from catalog.kit import Kit
 from catalog.units import half_up, length_text
 from solver.ask import Ask
 from solver.asking import ask_of
+from solver.chance import sds_either_side
 from solver.girth import girth_of
 from solver.option import Option
 from solver.plan import FindReport, ask_plan, option_plan
@@ -69,9 +70,9 @@ def _option_notes(found: Found, unit: str) -> list[str]:
 
 
 def _may_miss(option: Option) -> int:
-    """Half the likely range of the girth, µm: 1.28 sd, which four pieces in five keep within."""
+    """Half the likely range of the girth, µm: what four pieces in five keep within."""
     setup = option.setup
-    return half_up(1.2816 * setup.way.width_ppm * setup.pieces[0].girth_um / 1_000_000)
+    return half_up(sds_either_side(0.8) * setup.way.width_ppm * setup.pieces[0].girth_um / 1_000_000)
 
 
 def _stiff(option: Option) -> bool:

@@ -1,5 +1,6 @@
 """How likely a piece comes out right, from the spread of its gauge: the girth is pegs × width, ln-normal."""
 
+from collections.abc import Callable
 from functools import lru_cache
 from math import ceil, erf, exp, floor, log, sqrt
 from typing import Protocol
@@ -32,7 +33,7 @@ def likely_girth_um(gauge: Spread, pegs: int, share: float = 0.8) -> tuple[int, 
     """The middle range, µm, that holds the finished girth with chance `share` (0 < share < 1, else ValueError)."""
     if not 0 < share < 1:
         raise ValueError(f"Expected share in (0, 1), found {share}.")
-    out = exp(_sds_either_side(share) * gauge.width_ppm / 1e6)
+    out = exp(sds_either_side(share) * gauge.width_ppm / 1e6)
     made = pegs * gauge.width_um
     return whole(made / out), whole(made * out)
 
@@ -87,7 +88,7 @@ def chance_ppm(option: str, text: str) -> int:
     return ppm
 
 
-def _turn(holds: "Holds", inside: int, outside: int) -> int:
+def _turn(holds: Callable[[int], bool], inside: int, outside: int) -> int:
     """The last number that still holds, going from `inside` (holds) up to `outside` (does not)."""
     while outside - inside > 1:
         middle = (inside + outside) // 2
@@ -95,18 +96,12 @@ def _turn(holds: "Holds", inside: int, outside: int) -> int:
     return inside
 
 
-class Holds(Protocol):
-    """A yes or no about a number of pegs."""
-
-    def __call__(self, pegs: int, /) -> bool: ...
-
-
 def _up_to(z: float) -> float:
     return 0.5 * (1 + erf(z / sqrt(2)))
 
 
 @lru_cache(maxsize=8)
-def _sds_either_side(share: float) -> float:
+def sds_either_side(share: float) -> float:
     from statistics import NormalDist  # slow to import, and only a page of options needs it
 
     return NormalDist().inv_cdf((1 + share) / 2)

@@ -1,7 +1,5 @@
 """`pegwright check ITEM`: does each loom allow this size? Without a size, what each loom can make of the item."""
 
-import csv
-import io
 from textwrap import wrap
 from typing import TYPE_CHECKING
 
@@ -66,18 +64,12 @@ def loom_words(each: "LoomCheck", unit: str) -> str:
 
 def check_csv(report: "CheckReport") -> str:
     """One line for each loom."""
-    out = io.StringIO()
-    writer = csv.writer(out, lineterminator="\n")
+    from solver.cli.columns import csv_text
+
     names = ("loom", "allows", "says", "nearest_below_mm", "nearest_above_mm", "girths", "least_mm", "most_mm", "drawn")
-    writer.writerow((*names, "pegs", "rows_total"))
-    for each in report.looms:
-        own = (each.option.pegs, each.option.rows_total) if each.option else ("", "")
-        writer.writerow([*(_plain(getattr(each, name)) for name in names), *own])
-    return out.getvalue()
-
-
-def _plain(value: object) -> object:
-    return str(value).lower() if isinstance(value, bool) else "" if value is None else value
+    own = ((e.option.pegs, e.option.rows_total) if e.option else (None, None) for e in report.looms)
+    rows = ([*(getattr(e, name) for name in names), *made] for e, made in zip(report.looms, own, strict=True))
+    return csv_text((*names, "pegs", "rows_total"), rows)
 
 
 def _span(asked: Asked) -> None:
@@ -113,25 +105,18 @@ def _heads(unit: str) -> tuple[str, ...]:
 
 
 def _cells(row: "SpanRow", unit: str) -> tuple[str, ...]:
-    girths = dict.fromkeys(_number(mm, unit) for mm in (row.girth_least_mm, row.girth_most_mm))
+    from solver.cli.table import number
+
+    girths = dict.fromkeys(number(mm, unit) for mm in (row.girth_least_mm, row.girth_most_mm))
     pegs = dict.fromkeys((str(row.pegs_least), str(row.pegs_most)))
     spacers, strands, sizes = str(row.spacers or "none"), str(row.strands), str(row.girths)
     return ("", spacers, row.yarn, strands, " to ".join(girths), " to ".join(pegs), sizes, row.gauge_basis)
 
 
-def _number(mm: float, unit: str) -> str:
-    from catalog.units import length_text
-    from solver.cli.table import um
-
-    return length_text(um(mm), unit).split()[0]
-
-
 def span_csv(report: "SpanReport") -> str:
     """One line for each way of working."""
+    from solver.cli.columns import csv_text
     from solver.why.report_check import SpanRow
 
-    out = io.StringIO()
-    writer = csv.writer(out, lineterminator="\n")
-    writer.writerow(SpanRow.model_fields)
-    writer.writerows([getattr(row, name) for name in SpanRow.model_fields] for row in report.rows)
-    return out.getvalue()
+    names = list(SpanRow.model_fields)
+    return csv_text(names, ([getattr(row, name) for name in names] for row in report.rows))

@@ -59,9 +59,9 @@ def find_command(
     if asked.json:
         typer.echo(got.report.model_dump_json(indent=2))
     elif asked.csv:
-        from solver.cli.table import csv_text
+        from solver.cli.table import options_csv
 
-        typer.echo(csv_text(got.report), nl=False)
+        typer.echo(options_csv(got.report), nl=False)
     else:
         from catalog.item import item
         from solver.cli.table import print_report

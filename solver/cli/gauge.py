@@ -1,7 +1,5 @@
 """`pegwright gauge`: the gauge of every setting, the swatches in doubt, and which to knit next for an ask."""
 
-import csv
-import io
 from collections.abc import Iterator
 from itertools import groupby
 from typing import TYPE_CHECKING, Annotated
@@ -43,7 +41,7 @@ def gauge_command(
     if asked.json:
         typer.echo(report.model_dump_json(indent=2))
     elif asked.csv:
-        typer.echo(csv_text(report), nl=False)
+        typer.echo(gauges_csv(report), nl=False)
     else:
         _print(report, units)
     if item is not None and report.next_swatch is None:
@@ -116,13 +114,10 @@ def _next(best: "NextSwatch") -> str:
     )
 
 
-def csv_text(report: "GaugeReport") -> str:
+def gauges_csv(report: "GaugeReport") -> str:
     """One line for each setting, the plain values of the JSON."""
+    from solver.cli.columns import csv_text
     from solver.gaugetable import GaugeRow
 
-    out = io.StringIO()
     names = [n for n in GaugeRow.model_fields if n != "classes"]
-    writer = csv.writer(out, lineterminator="\n")
-    writer.writerow(names)
-    writer.writerows([[getattr(row, name) for name in names] for row in report.gauges])
-    return out.getvalue()
+    return csv_text(names, ([getattr(row, name) for name in names] for row in report.gauges))

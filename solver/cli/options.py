@@ -31,9 +31,8 @@ class Asked:
     seconds: float | None
 
 
-def _text(panel: str, help_: str, metavar: str = "LEN", name: str | None = None) -> Any:
-    names = (name,) if name else ()
-    return Annotated[str | None, typer.Option(*names, metavar=metavar, help=help_, rich_help_panel=panel)]
+def _text(panel: str, help_: str, metavar: str = "LEN") -> Any:
+    return Annotated[str | None, typer.Option(metavar=metavar, help=help_, rich_help_panel=panel)]
 
 
 def _count(panel: str, help_: str, least: int, most: int) -> Any:

@@ -1,7 +1,5 @@
 """`pegwright sizes ITEM`: one item over a run of sizes, the page that a teacher hands to a class."""
 
-import csv
-import io
 from textwrap import wrap
 from typing import TYPE_CHECKING, Annotated
 
@@ -82,20 +80,12 @@ def _cells(row: "SizeRow", unit: str) -> tuple[str, ...]:
 
 
 def sizes_csv(report: "SizesReport") -> str:
-    """One line for each size; lists joined with " + "."""
-    out = io.StringIO()
-    writer = csv.writer(out, lineterminator="\n")
-    writer.writerow(
-        ("size", "body_mm", "girth_wanted_mm", "length_wanted_mm", "girth_mm", "length_mm", *FIGURES, "says")
+    """One line for each size."""
+    from solver.cli.columns import csv_text
+
+    wanted, made = ("size", "body_mm", "girth_wanted_mm", "length_wanted_mm"), ("girth_mm", "length_mm", *FIGURES)
+    rows = (
+        [r.size, r.body_mm, r.girth_mm, r.length_mm, *(getattr(r.option, name, None) for name in made), r.says]
+        for r in report.rows
     )
-    for row in report.rows:
-        o = row.option
-        made = [_plain(getattr(o, name)) if o else "" for name in ("girth_mm", "length_mm", *FIGURES)]
-        writer.writerow([row.size, _plain(row.body_mm), row.girth_mm, row.length_mm, *made, row.says])
-    return out.getvalue()
-
-
-def _plain(value: object) -> object:
-    if isinstance(value, list):
-        return " + ".join(value)
-    return "" if value is None else value
+    return csv_text((*wanted, *made, "says"), rows)

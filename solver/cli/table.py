@@ -1,7 +1,5 @@
 """The ranked table of `find`, at 80 columns, with the ask as understood, notes and cautions below it; and its CSV."""
 
-import csv
-import io
 from collections.abc import Iterable, Iterator, Sequence
 from shutil import get_terminal_size
 from textwrap import wrap
@@ -10,11 +8,12 @@ import typer
 
 from catalog.item import Item
 from catalog.units import length_text, yarn_text
+from solver.cli.columns import aligned, csv_text
 from solver.plan import AskPlan, FindReport, OptionPlan, PiecePlan
 from solver.setting_up import spacers
 
 HEADS = (" #", "pegs", "rows", "girth × length", "off by", "yarn", "gauge", "fits")
-LEFT = {0, 5, 6}  # columns of words
+RIGHT = frozenset({1, 2, 3, 4, 7})  # columns of numbers
 
 
 def um(mm: float) -> int:
@@ -66,11 +65,9 @@ def proof(report: FindReport) -> Iterator[str]:
 
 def option_lines(options: Sequence[OptionPlan], unit: str, width: int) -> Iterator[str]:
     """The ranked table: a line of figures for each option, and below it where and with what it is worked."""
-    cells = [HEADS, *(_cells(o, unit) for o in options)]
-    wide = [max(len(row[i]) for row in cells) for i in range(len(HEADS))]
-    for row, option in zip(cells, (None, *options), strict=True):
-        each = (c.ljust(w) if i in LEFT else c.rjust(w) for i, (c, w) in enumerate(zip(row, wide, strict=True)))
-        yield " ".join(each).rstrip()
+    lines = aligned([HEADS, *(_cells(o, unit) for o in options)], RIGHT, " ")
+    for line, option in zip(lines, (None, *options), strict=True):
+        yield line
         if option:
             yield from wrap(where(option), width, initial_indent=" " * 4, subsequent_indent=" " * 6)
 
@@ -82,7 +79,7 @@ def _cells(o: OptionPlan, unit: str) -> tuple[str, ...]:
         f"{o.rank:>2}{'*' if o.front else ''}",
         str(o.pegs),
         rows_words(o),
-        f"{_number(o.girth_mm, unit)} × {length_text(um(o.length_mm), unit)}",
+        f"{number(o.girth_mm, unit)} × {length_text(um(o.length_mm), unit)}",
         f"{_signed(o.girth_miss_mm, unit)}, {_signed(o.length_miss_mm, unit)}",
         yarn,
         f"{o.gauge_basis} ±{o.gauge_spread_pct:.1f}%",
@@ -131,12 +128,12 @@ def balls(count: int | None) -> str:
     return "" if count is None else "1 ball" if count == 1 else f"{count} balls"
 
 
-def _number(mm: float, unit: str) -> str:
+def number(mm: float, unit: str) -> str:
     return length_text(um(mm), unit).split()[0]
 
 
 def _signed(mm: float, unit: str) -> str:
-    text = _number(mm, unit)
+    text = number(mm, unit)
     return text if text.startswith("-") or float(text) == 0 else "+" + text
 
 
@@ -156,27 +153,11 @@ def ask_lines(ask: AskPlan, recipe: Item, unit: str) -> Iterator[str]:
 
 def _span(ask: AskPlan, unit: str) -> str:
     band = ask.band_mm
-    return f"{_number(band.least, unit)} to {length_text(um(band.most), unit)}" if band else ""
+    return f"{number(band.least, unit)} to {length_text(um(band.most), unit)}" if band else ""
 
 
-def csv_text(report: FindReport) -> str:
-    """One line for each option: the plain values of the JSON under their own names.
-
-    Boards are joined with " + ", changes with "; ", a range's two ends with "..".
-    """
-    out = io.StringIO()
+def options_csv(report: FindReport) -> str:
+    """One line for each option: the plain values of the JSON under their own names; changes are joined with "; "."""
     names = [n for n in OptionPlan.model_fields if n not in ("pieces", "sections")]
-    writer = csv.writer(out, lineterminator="\n")
-    writer.writerow(names)
-    for option in report.options:
-        writer.writerow([_plain(name, getattr(option, name)) for name in names])
-    return out.getvalue()
-
-
-def _plain(name: str, value: object) -> object:
-    if isinstance(value, bool):
-        return str(value).lower()
-    if isinstance(value, list | tuple):
-        between = "; " if name == "changes" else ".." if isinstance(value, tuple) else " + "
-        return between.join(str(v) for v in value)
-    return "" if value is None else value
+    told = [{**o.model_dump(include=set(names)), "changes": "; ".join(o.changes)} for o in report.options]
+    return csv_text(names, ([option[name] for name in names] for option in told))

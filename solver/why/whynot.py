@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from catalog.kit import Kit
+from solver.answer import cautions
 from solver.ask import Ask
 from solver.asking import ask_of
 from solver.plan import ask_plan, mm, option_plan
@@ -65,7 +66,7 @@ def explain(kit: Kit, wish: Wish, ask: Ask) -> ClashReport:
         clash=rules,
         looms=_looms(found),
         repairs=[_repair_plan(fix, wish, rank) for rank, fix in enumerate(fixes, 1)],
-        cautions=_cautions(kit, wish, ask),
+        cautions=cautions(kit, wish, ask),
         notes=list(ask.notes),
     )
 
@@ -130,12 +131,6 @@ def _repair_plan(fix: Repair, wish: Wish, rank: int) -> RepairPlan:
 def _give_plan(step: Step) -> GivePlan:
     by, unit = _plain(step.by, step.unit)
     return GivePlan(rule=step.rule, says=step.says, by=by, unit=unit)
-
-
-def _cautions(kit: Kit, wish: Wish, ask: Ask) -> list[str]:
-    from solver.answer import cautions
-
-    return cautions(kit, wish, ask)
 
 
 def text_lines(report: ClashReport) -> Sequence[str]:
