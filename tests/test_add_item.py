@@ -92,3 +92,16 @@ def test_a_folder_beside_the_kit_is_enough(tmp_path: Path) -> None:
     wrong = pegwright("find", "wrist-warmer", "--size", "adult-woman", here=tmp_path)
     assert wrong.code == 2
     assert 'did you mean "wrist-warmers"?' in wrong.err
+
+
+def test_a_recipe_of_ones_own_can_be_adjusted(tmp_path: Path) -> None:
+    """`adjust` once named the item from the catalogue alone, and so knew no recipe beside the kit."""
+    (tmp_path / "recipes").mkdir()
+    (tmp_path / "recipes" / "wrist-warmers.toml").write_text(RECIPE, encoding="utf-8")
+    assert pegwright("kit", "new", here=tmp_path).code == 0
+    words = ("find", "wrist-warmers", "--size", "adult-woman", "--save", "plan.json")
+    assert pegwright(*words, here=tmp_path).code == 0
+    counts = ("--rows-done", "5", "--stitches", "16 over 4in", "--rows", "20 over 4in")
+    ran = pegwright("adjust", "plan.json", *counts, here=tmp_path)
+    assert ran.code == 0
+    assert "wrist warmers: 28 pegs, 5 of 24 rows worked." in ran.out

@@ -29,6 +29,7 @@ def adjust_command(
     as_json: Annotated[bool, typer.Option("--json", help="Print JSON.")] = False,
 ) -> None:
     """What will a piece half-way really measure, what is left to do, or is it better to start again? (exit code 1)"""
+    from catalog.item import item
     from catalog.swatchtext import counted
     from solver.cli.options import one_of
     from solver.halfway.adjust import adjust
@@ -45,7 +46,7 @@ def adjust_command(
     if as_json:
         typer.echo(report.model_dump_json(indent=2))
     else:
-        _print(report, unit)
+        _print(report, item(saved.item, saved.wish.recipes).title, unit)
     if report.start_again:
         raise typer.Exit(1)
 
@@ -77,11 +78,11 @@ def _keep(path: Path | None, entry: dict[str, object]) -> None:
     typer.echo(f"{path}: the count is kept as a swatch", err=True)
 
 
-def _print(report: "AdjustReport", unit: str) -> None:
+def _print(report: "AdjustReport", title: str, unit: str) -> None:
     from solver.cli.table import folded, notes_lines, option_lines, say, terminal_width
 
     width = terminal_width()
-    say(*folded([verdict(report), *story(report, unit)], width))
+    say(*folded([verdict(report), *story(report, title, unit)], width))
     say(*notes_lines(report.notes, (), width))
     if report.again:
         say("", "Started again by this gauge, the best setup of the kit would be:")
@@ -102,13 +103,12 @@ def verdict(report: "AdjustReport") -> str:
     return f"{first}." if report.yarn.lasts else f"{first}, but the yarn will not last."
 
 
-def story(report: "AdjustReport", unit: str) -> Iterator[str]:
+def story(report: "AdjustReport", title: str, unit: str) -> Iterator[str]:
     """The figures behind it: gauge, girth, rows, other pieces, yarn."""
-    from catalog.item import item
     from solver.gaugetable import shown
 
     gauge, (over, words) = report.gauge, OVER[unit]
-    name = item(report.item).title + (f", the {report.piece}" if report.others else "")
+    name = title + (f", the {report.piece}" if report.others else "")
     yield f"{name}: {report.pegs} pegs, {report.rows_done} of {report.rows_planned} rows worked."
     yield (
         f"Counted: {shown(over, gauge.counted_stitch_width_um)} stitches and "
