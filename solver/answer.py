@@ -2,9 +2,9 @@
 
 from dataclasses import dataclass
 
-from catalog.caution import caution_list
+from catalog.caution import all_cautions, caution_list
 from catalog.figure import figure
-from catalog.item import item
+from catalog.item import item, item_names
 from catalog.kit import Kit
 from catalog.units import half_up, length_text
 from solver.ask import Ask
@@ -44,13 +44,22 @@ def answer(
 
 
 def cautions(kit: Kit, wish: Wish, ask: Ask) -> list[str]:
-    """The cautions that apply to the item, its kinds of section and its wearer, each with its source."""
+    """The cautions that apply to the item, its kinds of section and its wearer, each with its source.
+
+    Of a recipe of one's own, which no caution can name, those of every item for the same part of the body.
+    """
     recipe = item(wish.item, wish.recipes)
     girth = girth_of(kit, recipe, wish)
     head = (girth.body_um or girth.around_um) if recipe.body == "head" else None
     kinds = {s.kind for p in ask.pieces for s in p.sections}
-    found = caution_list(item=wish.item, kinds=kinds, age_months=girth.months, head_um=head, adult=girth.adult)
-    return [f"{c.sentence} ({c.source})" for c in found]
+    known = item_names()
+    names = [wish.item] if wish.item in known else [n for n in known if item(n).body == recipe.body]
+    found = {
+        c
+        for name in names
+        for c in caution_list(item=name, kinds=kinds, age_months=girth.months, head_um=head, adult=girth.adult)
+    }
+    return [f"{c.sentence} ({c.source})" for c in all_cautions() if c in found]
 
 
 def _option_notes(found: Found, unit: str) -> list[str]:

@@ -105,3 +105,13 @@ def test_a_recipe_of_ones_own_can_be_adjusted(tmp_path: Path) -> None:
     ran = pegwright("adjust", "plan.json", *counts, here=tmp_path)
     assert ran.code == 0
     assert "wrist warmers: 28 pegs, 5 of 24 rows worked." in ran.out
+
+
+def test_a_recipe_of_ones_own_carries_the_cautions_of_its_part_of_the_body(tmp_path: Path) -> None:
+    """No caution names it, so those for hands show: no cord on a child's pair; nothing of a child's for a grown-up."""
+    (tmp_path / "recipes").mkdir()
+    (tmp_path / "recipes" / "wrist-warmers.toml").write_text(RECIPE, encoding="utf-8")
+    assert pegwright("kit", "new", here=tmp_path).code == 0
+    child = pegwright("find", "wrist-warmers", "--age", "3 years", here=tmp_path).out
+    assert "cord through the sleeves" in " ".join(child.split())
+    assert "CAUTION" not in pegwright("find", "wrist-warmers", "--size", "adult-woman", here=tmp_path).out
