@@ -59,6 +59,14 @@ def nearest(name: str, known: Iterable[str]) -> str:
 
 
 def shown(value: object) -> str:
-    """A value as the user wrote it, short enough for one line."""
-    text = f'"{value}"' if isinstance(value, str) else str(value).lower() if isinstance(value, bool) else str(value)
+    """A value as the user wrote it, short enough for one line; signs that would steer a terminal are spelt out."""
+    if isinstance(value, int) and not isinstance(value, bool) and abs(value) >= 10**60:
+        return "a number of more than 60 digits"
+    text = f'"{printable(value[:61])}"' if isinstance(value, str) else str(value)
+    text = text.lower() if isinstance(value, bool) else text
     return text if len(text) <= 60 else text[:57] + "…" + ('"' if isinstance(value, str) else "")
+
+
+def printable(text: str) -> str:
+    """The text with whatever is not printable (escape sequences, line ends) as Python spells it: "\\x1b"."""
+    return "".join(c if c.isprintable() else c.encode("unicode_escape").decode() for c in text)

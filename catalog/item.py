@@ -247,11 +247,12 @@ def _misfit(recipe: Item, section: Section, pieces: Iterable[str]) -> Iterator[t
 
 
 def rib_kind(rib: str) -> Kind:
-    """The kind that works a rib such as "1x1". Raises InputError with the nearest rib."""
+    """The kind that works a rib such as "1x1" or "1 × 1". Raises InputError with the nearest rib."""
     known = {k.rib: k for k in kinds().values() if k.rib}
-    if rib not in known:
+    spelt = "".join(rib.split()).replace("×", "x").lower()
+    if spelt not in known:
         raise unknown_name("--rib", "rib", rib, [str(r) for r in known])
-    return known[rib]
+    return known[spelt]
 
 
 def linear_um(form: Mapping[Measure, Sourced[Fraction]], values: Mapping[Measure, int]) -> int:

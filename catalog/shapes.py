@@ -49,7 +49,7 @@ def _name(value: Any) -> Any:
 def _decimal(value: Any) -> Any:
     if isinstance(value, bool) or not isinstance(value, int | float) or not math.isfinite(value):
         raise PydanticCustomError("number", "expected a plain number")
-    return Fraction(str(value))
+    return Fraction(str(value)) if abs(value) < 10**30 else Fraction(10**30)  # far past every bound, and printable
 
 
 def _whole(value: Any) -> Any:

@@ -1,12 +1,14 @@
 """The only door to pint: "22 in" or "110 tex" in, whole micrometres and millitex out, and back into words."""
 
 import re
+import unicodedata
 from fractions import Fraction
 from functools import lru_cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from catalog.errors import nearest, shown
+from catalog.errors import shown
+from catalog.spelling import IMPERIAL, nearest_unit, unit_spelt
 
 if TYPE_CHECKING:
     import pint
@@ -26,7 +28,7 @@ _KNOWN = {
     "milligram": ("g", "kg", "oz", "lb"),
     "millitex": ("tex", "denier", "g/m"),
 }  # the units a hint offers
-_SIGNS = {'"': "in", "″": "in", "”": "in", "''": "in", "'": "ft", "′": "ft"}
+_VULGAR = re.compile("[\u00bc-\u00be\u2150-\u215e]")  # ¼ ½ ¾ ⅓ …: one sign for a whole fraction
 
 
 class UnitError(ValueError):
@@ -46,18 +48,13 @@ def _registry() -> "pint.UnitRegistry[Any]":
 
 @lru_cache(maxsize=256)
 def _factor(unit: str, to: str) -> Fraction | None:
-    """How many `to` one `unit` is; None where the dimensions differ; UnitError for an unknown unit."""
+    """How many `to` one `unit` is, both as units.txt has them; None where the dimensions differ."""
     import pint
 
-    registry = _registry()
     try:
-        return Fraction(registry.Quantity(Fraction(1), unit).to(to).magnitude)
+        return Fraction(_registry().Quantity(Fraction(1), unit).to(to).magnitude)
     except pint.DimensionalityError:
         return None
-    except Exception as error:  # pint raises many kinds for a unit text it cannot read
-        raise UnitError(
-            f'expected a unit that is known here, not "{unit}"', nearest(unit, _KNOWN.get(to, ()))
-        ) from error
 
 
 def half_up(value: Fraction | float | int) -> int:
@@ -72,7 +69,8 @@ def share(whole: int, ppm: int) -> int:
 
 
 def number(text: str) -> tuple[Fraction, str]:
-    """The number at the head of a text and the rest: "8 1/2 in" → (17/2, "in")."""
+    """The number at the head of a text and the rest: "8 1/2 in" and "8½ in" → (17/2, "in")."""
+    text = _VULGAR.sub(_spread_out, text)
     found = _NUMBER.match(text)
     if not found:
         raise UnitError("expected a number with its unit")
@@ -84,6 +82,11 @@ def number(text: str) -> tuple[Fraction, str]:
     else:
         value = Fraction(int(part["whole"] or 0)) + Fraction(int(part["n"] or part["n2"]), int(part["d"] or part["d2"]))
     return value, text[found.end() :].strip()
+
+
+def _spread_out(sign: re.Match[str]) -> str:
+    """ "½" as " 1/2 "."""
+    return f" {unicodedata.normalize('NFKC', sign[0]).replace('⁄', '/')} "
 
 
 def _quantity(text: object, to: str, what: str, example: str) -> Fraction:
@@ -99,12 +102,14 @@ def _quantity(text: object, to: str, what: str, example: str) -> Fraction:
         raise UnitError(expected if "fraction" not in str(error) else str(error)) from None
     if comma := re.match(r"(\d+),(\d+)\s*(.*)", text.strip()):
         raise UnitError(expected, f'write the decimal with a point: "{comma[1]}.{comma[2]} {comma[3]}"')
-    unit = _SIGNS.get(unit, unit)
     if not unit:
         raise UnitError(expected, f'a bare number has no unit: write "{text.strip()} {example.split()[-1]}"')
-    if len(unit) > 30 or re.search(r"\d{3}|\*\*\s*\d\d", unit):
-        raise UnitError(expected)
-    factor = _factor(unit, to)
+    spelt = unit_spelt(unit)
+    if spelt is None:
+        raise UnitError(
+            f"expected a unit that is known here, not {shown(unit)}", nearest_unit(unit, _KNOWN.get(to, ()))
+        )
+    factor = _factor(spelt, to)
     if factor is None:
         raise UnitError(f"{expected}; {shown(unit)} measures something else")
     return value * factor
@@ -154,7 +159,7 @@ def unit_of(text: str) -> str:
         unit = number(text)[1]
     except UnitError:
         return "cm"
-    return "in" if unit in _SIGNS or re.match(r"(in|inch|inches|ft|foot|feet|yd|yard|yards)$", unit) else "cm"
+    return "in" if unit_spelt(unit) in IMPERIAL else "cm"
 
 
 def plain_mm(um: int) -> str:
