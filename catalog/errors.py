@@ -1,8 +1,12 @@
 """What is wrong with something the user typed or wrote, in one shape."""
 
+import unicodedata
 from collections.abc import Iterable
 from dataclasses import dataclass
 from difflib import get_close_matches
+
+MOST_TOLD = 20  # more errors at once help nobody
+MOST_NEAR = 2_000  # of more names than this, only those with the same first letter are compared
 
 
 @dataclass(frozen=True, slots=True)
@@ -18,7 +22,7 @@ class Problem:
         where = f"line {self.line}: " if self.line else ""
         key = f"{self.key}: " if self.key else ""
         hint = f"\n  hint: {self.hint}" if self.hint else ""
-        return f"{where}{key}{self.problem}{hint}"
+        return steady(f"{where}{key}{self.problem}{hint}")
 
 
 class InputError(Exception):
@@ -33,7 +37,13 @@ class InputError(Exception):
         super().__init__(str(self))
 
     def __str__(self) -> str:
-        return "\n".join(f"{self.source}: {problem}" if self.source else str(problem) for problem in self.problems)
+        source = printable(self.source)
+        return "\n".join(f"{source}: {problem}" if source else str(problem) for problem in self.problems)
+
+
+def and_more(found: int) -> tuple[Problem, ...]:
+    """The line after the first MOST_TOLD of so many problems; nothing where all of them are told."""
+    return (Problem("", f"and {found - MOST_TOLD:,} more"),) if found > MOST_TOLD else ()
 
 
 def bad_option(option: str, found: object, expected: str, hint: str = "") -> InputError:
@@ -50,9 +60,11 @@ def unknown_name(source: str, what: str, name: str, known: Iterable[str]) -> Inp
 def nearest(name: str, known: Iterable[str]) -> str:
     """A hint: the nearest of `known`, or all of them where none is near."""
     names = sorted(known)
-    close = get_close_matches(name.lower(), [n.lower() for n in names], n=1, cutoff=0.6)
+    first = name[:1].lower()
+    near = names if len(names) <= MOST_NEAR else [n for n in names if n[:1].lower() == first][:MOST_NEAR]
+    close = get_close_matches(name[:60].lower(), [n.lower() for n in near], n=1, cutoff=0.6)
     if close:
-        return "did you mean " + shown(next(n for n in names if n.lower() == close[0])) + "?"
+        return "did you mean " + shown(next(n for n in near if n.lower() == close[0])) + "?"
     if not names:
         return ""
     return "there is " + ", ".join(shown(n) for n in names[:12]) + (", …" if len(names) > 12 else "")
@@ -69,4 +81,11 @@ def shown(value: object) -> str:
 
 def printable(text: str) -> str:
     """The text with whatever is not printable (escape sequences, line ends) as Python spells it: "\\x1b"."""
-    return "".join(c if c.isprintable() else c.encode("unicode_escape").decode() for c in text)
+    return "".join(
+        c if c.isprintable() or unicodedata.category(c) == "Zs" else c.encode("unicode_escape").decode() for c in text
+    )
+
+
+def steady(text: str) -> str:
+    """Lines of text in which nothing steers a terminal: line ends stay, everything else as `printable` has it."""
+    return "\n".join(printable(line) for line in text.split("\n"))

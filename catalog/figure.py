@@ -3,7 +3,8 @@
 from fractions import Fraction
 from functools import lru_cache
 
-from catalog.shapes import HERE, read_toml
+from catalog.reading import read_toml
+from catalog.shapes import HERE
 from catalog.source import Exact, Sourced
 
 

@@ -11,9 +11,10 @@ from pydantic_core import PydanticCustomError
 
 from catalog.body import Measure as BodyMeasure
 from catalog.errors import InputError, Problem, nearest, shown, unknown_name
-from catalog.kit import line_in
-from catalog.shapes import HERE, Body, Name, Part, Shape, Whole, load, read_toml
+from catalog.reading import read_text, read_toml, tables_of
+from catalog.shapes import HERE, Body, Name, Part, Shape, Whole, load
 from catalog.source import Exact, Sourced
+from catalog.tomlline import line_in
 from catalog.units import half_up
 
 Own = Literal[
@@ -181,11 +182,22 @@ def kinds() -> dict[str, Kind]:
     }
 
 
-@lru_cache(maxsize=8)
 def item_files(folder: Path | None = None) -> dict[str, Path]:
-    """The file of every item by name, in order: the catalogue's and those of a folder of one's own."""
-    folders = [HERE / "items", *([folder] if folder else [])]
-    return dict(sorted((p.stem, p) for each in folders for p in each.glob("*.toml")))
+    """The file of every item by name, in order: the catalogue's and those of a folder of one's own.
+
+    A recipe of one's own may not bear a name of the catalogue: which of the two is meant could not be seen on a saved
+    plan. InputError names the file, as soon as that folder is looked into.
+    """
+    own = {p.stem: p for p in folder.glob("*.toml")} if folder else {}
+    for name in sorted(own.keys() & _catalogue().keys()):
+        hint = f'give the file a name of its own, such as "my-{name}.toml"'
+        raise InputError(str(own[name]), Problem("", f"found a recipe named {name}, as one of the catalogue is", hint))
+    return dict(sorted({**_catalogue(), **own}.items()))
+
+
+@lru_cache(maxsize=1)
+def _catalogue() -> dict[str, Path]:
+    return {p.stem: p for p in sorted((HERE / "items").glob("*.toml"))}
 
 
 def item_names(folder: Path | None = None) -> tuple[str, ...]:
@@ -193,22 +205,30 @@ def item_names(folder: Path | None = None) -> tuple[str, ...]:
     return tuple(item_files(folder))
 
 
-@lru_cache(maxsize=32)
 def item(name: str, folder: Path | None = None) -> Item:
-    """The recipe of one item, from the catalogue or a folder of further recipes.
+    """The recipe of one item, from the catalogue or a folder of further recipes, as its file stands now.
 
     Raises InputError with the nearest name that exists, or with the file and key that are wrong.
     """
     files = item_files(folder)
     if name not in files:
         raise unknown_name("ITEM", "item", name, files)
-    path = files[name]
-    text = path.read_text(encoding="utf-8") if path.is_file() else ""
-    tables = {**read_toml(path), "name": name}
-    recipe = load(Item, tables, path.name, lambda at: line_in(text, at))
+    return _shipped(name) if name in _catalogue() else _recipe(name, files[name].name, read_text(files[name]))
+
+
+@lru_cache(maxsize=64)
+def _shipped(name: str) -> Item:
+    """A recipe of the catalogue, which changes only with the program."""
+    return _recipe(name, f"{name}.toml", read_text(_catalogue()[name]))
+
+
+@lru_cache(maxsize=64)
+def _recipe(name: str, source: str, text: str) -> Item:
+    """The recipe in a text; kept by the text, so that a file that has changed is read anew."""
+    recipe = load(Item, {**tables_of(text, source), "name": name}, source, lambda at: line_in(text, at))
     wrong = [Problem(key, words, hint) for key, words, hint in _misfits(recipe)]
     if wrong:
-        raise InputError(path.name, *wrong)
+        raise InputError(source, *wrong)
     return recipe
 
 

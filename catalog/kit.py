@@ -1,7 +1,5 @@
 """The kit: all that one knitter owns. Looms of three builds, yarns, swatches, wearers; whole numbers throughout."""
 
-import re
-from collections.abc import Iterator
 from fractions import Fraction
 from pathlib import Path
 from typing import Annotated, Any, Literal
@@ -10,7 +8,9 @@ from pydantic import BeforeValidator, Field, model_validator
 from pydantic_core import PydanticCustomError
 
 from catalog import units
-from catalog.errors import InputError, Problem, nearest, shown
+from catalog.errors import MOST_TOLD, InputError, Problem, and_more
+from catalog.kitcheck import as_named, clashes
+from catalog.reading import read_text, tables_of
 from catalog.shapes import (
     HERE,
     Body,
@@ -24,9 +24,10 @@ from catalog.shapes import (
     Shape,
     Stock,
     Whole,
+    key_text,
     load,
-    read_toml,
 )
+from catalog.tomlline import line_in
 
 KIT_VERSION = 1
 Stitch = Literal["u-wrap", "e-wrap"]
@@ -71,6 +72,7 @@ class SetUpAs(Shape):
 
 class _Loom(Shape):
     name: Name
+    on_hand: Annotated[Stock, Field(ge=1)] = 1  # how many alike: a class has ten
     pitch_um: Part = Field(alias="pitch")
     peg_diameter_um: Part = Field(alias="peg_diameter")
 
@@ -183,6 +185,7 @@ class Swatch(Shape):
     mass_mg: Mass | None = Field(default=None, alias="mass")
     yarn_length_um: Long | None = Field(default=None, alias="yarn_length")
     knitted: Knitted | None = None
+    checked: Annotated[bool, Field(strict=True)] = False  # doubted once, counted again, and so
 
     @model_validator(mode="after")
     def _weighed_whole(self) -> "Swatch":
@@ -267,9 +270,9 @@ class Kit(Shape):
 
 def load_kit(path: Path, source: str = "") -> Kit:
     """The kit in a file. Raises InputError that names the file, key and line, what was found and what was expected."""
-    tables = read_toml(path, source)
-    text = path.read_text(encoding="utf-8-sig")
-    return kit_of(tables, source or str(path), text)
+    source = source or str(path)
+    text = read_text(path, source)
+    return kit_of(tables_of(text, source), source, text)
 
 
 def kit_of(tables: dict[str, Any], source: str, text: str = "") -> Kit:
@@ -287,94 +290,14 @@ def kit_of(tables: dict[str, Any], source: str, text: str = "") -> Kit:
                 "`pegwright kit new` writes a kit to start from",
             ),
         )
-    kit = load(Kit, tables, source, line_of)
-    wrong = [Problem(p.key, p.problem, p.hint, line_of(path)) for path, p in _clashes(kit)]
+    kit = as_named(load(Kit, tables, source, line_of))
+    wrong = list(clashes(kit))
     if wrong:
-        raise InputError(source, *wrong[:20])
+        told = [Problem(key_text(path), words, hint(), line_of(path)) for path, words, hint in wrong[:MOST_TOLD]]
+        raise InputError(source, *told, *and_more(len(wrong)))
     return kit
 
 
 def built_in_kit() -> Kit:
     """The small kit that the program carries, in a scenario of our own."""
     return load_kit(HERE / "kit.toml", "the built-in kit")
-
-
-def _clashes(kit: Kit) -> Iterator[tuple[tuple[Any, ...], Problem]]:
-    """What no single entry can know: names given twice, and names that do not exist."""
-    for table in ("loom", "yarn", "wearer"):
-        yield from _twice(table, (), [e.name for e in getattr(kit, table)])
-    for i, each in enumerate(kit.loom):
-        if isinstance(each, Frame):
-            yield from _frame(each, i)
-    looms, yarns = {loom.name: loom for loom in kit.loom}, [y.name for y in kit.yarn]
-    for i, swatch in enumerate(kit.swatch):
-        yield from _known(("swatch", i, "loom"), "loom", swatch.loom, list(looms))
-        yield from _known(("swatch", i, "yarn"), "yarn", swatch.yarn, yarns)
-        loom = looms.get(swatch.loom)
-        most = loom.spacers.most if isinstance(loom, Frame) and loom.spacers else 0
-        if loom is not None and swatch.spacers > most:
-            yield _problem(
-                ("swatch", i, "spacers"),
-                f"found {swatch.spacers}, expected at most {most}, as {shown(loom.name)} allows",
-            )
-
-
-def _frame(loom: Frame, i: int) -> Iterator[tuple[tuple[Any, ...], Problem]]:
-    sides, ends = [b.name for b in loom.side_boards], [b.name for b in loom.end_boards]
-    yield from _twice("side_boards", ("loom", i), sides)
-    yield from _twice("end_boards", ("loom", i), ends)
-    for j, board in enumerate(loom.side_boards):
-        if board.pegs(loom.pitch_um) == 0:
-            yield _problem(
-                ("loom", i, "side_boards", j),
-                f"found a side board of 0 pegs, expected at least 1 (pitch {units.plain_mm(loom.pitch_um)} mm)",
-            )
-    if not loom.set_up_as:
-        return
-    for name in loom.set_up_as.sides:
-        yield from _known(("loom", i, "set_up_as", "sides"), "side board", name, sides)
-    if loom.set_up_as.ends is not None:
-        yield from _known(("loom", i, "set_up_as", "ends"), "end board", loom.set_up_as.ends, ends)
-
-
-def _problem(path: tuple[Any, ...], words: str, hint: str = "") -> tuple[tuple[Any, ...], Problem]:
-    from catalog.shapes import key_text
-
-    return path, Problem(key_text(path), words, hint)
-
-
-def _twice(table: str, at: tuple[Any, ...], names: list[str]) -> Iterator[tuple[tuple[Any, ...], Problem]]:
-    for i, name in enumerate(names):
-        if name in names[:i]:
-            yield _problem((*at, table, i, "name"), f"found {shown(name)} twice, expected every name once")
-
-
-def _known(path: tuple[Any, ...], what: str, name: str, known: list[str]) -> Iterator[tuple[tuple[Any, ...], Problem]]:
-    if name not in known:
-        yield _problem(path, f"found {what} {shown(name)}, which does not exist", nearest(name, known))
-
-
-def line_in(text: str, path: tuple[Any, ...]) -> int | None:
-    """The line (from 1) where a path stands in a TOML text: its key, else the table above it; None if unsure."""
-    if not text or not path:
-        return None
-    table, index = str(path[0]), path[1] if len(path) > 1 and isinstance(path[1], int) else None
-    keys = [s for s in path[(2 if index is not None else 1) :] if isinstance(s, str)]
-    seen, start, end = -1, None, None
-    lines = text.splitlines()
-    for n, line in enumerate(lines, 1):
-        head = re.match(r"\s*\[\[?\s*([\w-]+)(?:\.[\w.-]+)?\s*\]\]?", line)
-        if start and end is None and head and (head[1] != table or line.lstrip().startswith("[[")):
-            end = n
-        if head and head[1] == table and (line.lstrip().startswith("[[" + table) or index is None):
-            seen += 1
-            start = n if start is None and (index is None or seen == index) else start
-    if start is None:
-        return next((n for n, line in enumerate(lines, 1) if re.match(rf"\s*{re.escape(table)}\s*[=.]", line)), None)
-    for key in reversed(keys):
-        for n in range(start, end or len(lines) + 1):
-            if re.search(rf'(?:^|[\s{{,."\[])"?{re.escape(key)}"?\s*=', lines[n - 1].split("#")[0]) or re.match(
-                rf"\s*\[+[\w.]*\.{re.escape(key)}\s*\]", lines[n - 1]
-            ):
-                return n
-    return start

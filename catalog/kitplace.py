@@ -16,7 +16,7 @@ def find_kit(option: Path | None) -> "tuple[Kit, str, Path | None]":
     """The kit, its name in messages, and its file; None for the built-in kit. Raises InputError for a wrong kit."""
     from catalog.kit import built_in_kit, load_kit
 
-    path = option or (KIT_FILE if os.path.lexists(KIT_FILE) else None)
+    path = in_folder(option) if option else KIT_FILE if os.path.lexists(KIT_FILE) else None
     if path is None:
         return built_in_kit(), "the built-in kit", None
     return load_kit(path), str(path), path
@@ -24,8 +24,13 @@ def find_kit(option: Path | None) -> "tuple[Kit, str, Path | None]":
 
 def own_kit(option: Path | None) -> Path:
     """The file that a swatch is written to. Raises InputError where there is none: the built-in kit is nobody's."""
-    path = option or KIT_FILE
+    path = in_folder(option) if option else KIT_FILE
     if not os.path.lexists(path):
         hint = "`pegwright kit new` writes a kit to start from; put your own looms and yarns into it"
         raise InputError(str(path), Problem("", "found no such file, and the built-in kit takes no swatches", hint))
     return path
+
+
+def in_folder(path: Path) -> Path:
+    """The kit that a path means: a folder stands for the kit.toml in it."""
+    return path / KIT_FILE if path.is_dir() else path

@@ -1,7 +1,6 @@
 """What every shape read from a file shares: strict keys, lengths in whole micrometres, names one can print."""
 
 import math
-import tomllib
 from collections.abc import Callable
 from fractions import Fraction
 from pathlib import Path
@@ -11,7 +10,8 @@ from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, ValidationEr
 from pydantic_core import PydanticCustomError
 
 from catalog import units
-from catalog.errors import InputError, Problem, nearest, shown
+from catalog.errors import MOST_TOLD, InputError, Problem, and_more, nearest, shown
+from catalog.reading import read_toml as read_toml  # still asked of this module by pages
 
 HERE = Path(__file__).parent
 M = TypeVar("M", bound=BaseModel)
@@ -47,7 +47,8 @@ def _name(value: Any) -> Any:
 
 
 def _decimal(value: Any) -> Any:
-    if isinstance(value, bool) or not isinstance(value, int | float) or not math.isfinite(value):
+    plain = isinstance(value, int | float) and not isinstance(value, bool)
+    if not plain or value in (math.inf, -math.inf) or value != value:  # nan; isfinite overflows on long whole numbers
         raise PydanticCustomError("number", "expected a plain number")
     return Fraction(str(value)) if abs(value) < 10**30 else Fraction(10**30)  # far past every bound, and printable
 
@@ -70,36 +71,14 @@ Pegs = Annotated[Whole, Field(ge=1, le=400)]
 Stock = Annotated[Whole, Field(ge=0, le=100_000)]
 
 
-def read_toml(path: Path, source: str = "") -> dict[str, Any]:
-    """The tables of a TOML file. Raises InputError for a folder, an unreadable file, a wrong encoding or wrong TOML."""
-    source = source or str(path)
-    try:
-        text = path.read_bytes().decode("utf-8-sig")
-        return tomllib.loads(text)
-    except FileNotFoundError:
-        raise InputError(
-            source, Problem("", "found no such file, expected a kit", "`pegwright kit new` writes one")
-        ) from None
-    except IsADirectoryError:
-        raise InputError(source, Problem("", "found a folder, expected a file")) from None
-    except OSError as error:
-        raise InputError(source, Problem("", f"cannot be read: {error.strerror}")) from None
-    except UnicodeDecodeError as error:
-        raise InputError(
-            source, Problem("", f"found a byte that is not UTF-8 at byte {error.start}, expected UTF-8 text")
-        ) from None
-    except (tomllib.TOMLDecodeError, RecursionError) as error:
-        raise InputError(source, Problem("", f"found text that is not TOML: {error}")) from None
-
-
 def load(model: type[M], tables: dict[str, Any], source: str, line_of: Callable[[tuple[Any, ...]], int | None]) -> M:
-    """The tables as a `model`, or an InputError with every problem found in them (the first twenty)."""
+    """The tables as a `model`, or an InputError with the problems found in them (the first MOST_TOLD)."""
     try:
         return model.model_validate(tables)
     except ValidationError as error:
         wrong = [e for e in error.errors(include_url=False) if not (e["type"] == "too_short" and e["input"])]
-        found = [problem(model, tables, dict(e), line_of) for e in wrong[:20]]
-        raise InputError(source, *found) from None
+        found = [problem(model, tables, dict(e), line_of) for e in wrong[:MOST_TOLD]]
+        raise InputError(source, *found, *and_more(len(wrong))) from None
 
 
 def problem(

@@ -8,7 +8,8 @@ from typing import Annotated, Any
 from pydantic import Field
 
 from catalog.kit import Yarn
-from catalog.shapes import HERE, Decimal, Shape, Whole, read_toml
+from catalog.reading import read_toml
+from catalog.shapes import HERE, Decimal, Shape, Whole
 from catalog.source import Flag
 from catalog.units import half_up
 

@@ -128,7 +128,11 @@ def test_a_folder_a_missing_file_and_an_unreadable_one(tmp_path: Path) -> None:
     secret = tmp_path / "secret.toml"
     secret.write_text(GOOD)
     secret.chmod(0)
-    for name, says in (("folder", "found a folder"), ("none.toml", "no such file"), ("secret.toml", "cannot be read")):
+    for name, says in (
+        ("folder", "folder/kit.toml: found no such file"),
+        ("none.toml", "no such file"),
+        ("secret.toml", "cannot be read"),
+    ):
         if name == "secret.toml" and os.access(secret, os.R_OK):
             continue  # root reads everything
         ran = pegwright("find", "hat", "--around", "21 in", "--kit", name, here=tmp_path)
