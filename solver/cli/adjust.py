@@ -8,8 +8,8 @@ import typer
 
 if TYPE_CHECKING:
     from catalog.kit import Kit
-    from solver.halfway.adjustplan import AdjustReport
-    from solver.saved import SavedPlan
+    from solver.plan.saved import SavedPlan
+    from solver.report.adjust import AdjustReport
 
 OVER = {"in": (101_600, "4 in"), "cm": (100_000, "10 cm")}
 
@@ -34,7 +34,7 @@ def adjust_command(
     from solver.cli.options import one_of
     from solver.halfway.adjust import adjust
     from solver.halfway.restart import swatch_entry
-    from solver.saved import load_plan
+    from solver.plan.saved import load_plan
 
     saved = load_plan(plan)
     unit = one_of("--units", units, ("in", "cm")) or saved.unit
@@ -105,7 +105,7 @@ def verdict(report: "AdjustReport") -> str:
 
 def story(report: "AdjustReport", title: str, unit: str) -> Iterator[str]:
     """The figures behind it: gauge, girth, rows, other pieces, yarn."""
-    from solver.gaugetable import shown
+    from solver.gauging.table import shown
 
     gauge, (over, words) = report.gauge, OVER[unit]
     name = title + (f", the {report.piece}" if report.others else "")

@@ -8,7 +8,7 @@ import typer
 from solver.cli.options import Asked, asking
 
 if TYPE_CHECKING:
-    from solver.why.report_check import CheckReport, LoomCheck, SpanReport, SpanRow
+    from solver.report.check import CheckReport, LoomCheck, SpanReport, SpanRow
 
 RIGHT = frozenset({1, 3, 4, 5, 6})  # columns of numbers
 
@@ -116,7 +116,7 @@ def _cells(row: "SpanRow", unit: str) -> tuple[str, ...]:
 def span_csv(report: "SpanReport") -> str:
     """One line for each way of working."""
     from solver.cli.columns import csv_text
-    from solver.why.report_check import SpanRow
+    from solver.report.check import SpanRow
 
     names = list(SpanRow.model_fields)
     return csv_text(names, ([getattr(row, name) for name in names] for row in report.rows))

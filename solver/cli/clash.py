@@ -4,14 +4,14 @@ from typing import NoReturn
 
 import typer
 
-from solver.ask import Ask
 from solver.cli.options import Asked
+from solver.model.ask import Ask
 
 
 def say_why_not(asked: Asked, ask: Ask) -> NoReturn:
     """Explain, as JSON or in words (for CSV on stderr: there is no line of data), and end with exit code 1."""
     from solver.cli.progress import progress
-    from solver.why.whynot import explain, text_lines
+    from solver.why.explain import explain, text_lines
 
     with progress("looking for what would let one exist"):
         report = explain(asked.kit, asked.wish, ask)

@@ -8,7 +8,7 @@ import typer
 from solver.cli.options import OUT, Asked, asking
 
 if TYPE_CHECKING:
-    from solver.answer import Answer
+    from solver.plan.answer import Answer
 
 
 @asking
@@ -39,8 +39,8 @@ def find_command(
 ) -> None:
     """Which setups make this? A ranked table; where none does, why not and the least repairs."""
     from catalog.errors import bad_option
-    from solver.answer import answer
     from solver.cli.progress import progress
+    from solver.plan.answer import answer
 
     if option is not None and save is None:
         raise bad_option("--option", option, "--save FILE beside it")
@@ -73,7 +73,7 @@ def find_command(
 
 def _save(got: "Answer", asked: Asked, path: Path, rank: int) -> None:
     """Keep one option as a plan."""
-    from solver.saved import plan_of, save_plan
+    from solver.plan.saved import plan_of, save_plan
 
     save_plan(plan_of(got, asked.wish, None if asked.path is None else str(asked.path), rank), path)
     typer.echo(f"{path}: option {rank} kept; half-way, `pegwright adjust {path}` takes a second look", err=True)

@@ -6,10 +6,12 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from catalog.errors import InputError, Problem
 from solver.cli.options import HOW, OUT, WHAT, Asked, asking
 
 if TYPE_CHECKING:
-    from solver.gaugetable import GaugeReport, GaugeRow, NextSwatch, SettingPlan
+    from solver.asking.wish import Wish
+    from solver.report.gauge import GaugeReport, GaugeRow, NextSwatch, SettingPlan
 
 Text = str | None
 
@@ -28,14 +30,14 @@ def gauge_command(
     ] = None,
 ) -> None:
     """How many stitches and rows does each setting give, how sure is that, and which swatch would help most?"""
-    from solver.gaugetable import check_alone, gauge_report
+    from solver.gauging.table import gauge_report
 
     wish = asked.wish
     report = gauge_report(asked.kit, wish.pins, stitch, measured_only=wish.measured_only)
     if item is None:
         check_alone(wish)
     else:
-        from solver.nextfor import with_next
+        from solver.plan.next_swatch import with_next
 
         report = with_next(report, asked.kit, wish, asked.top, asked.seconds)
     if asked.json:
@@ -68,7 +70,7 @@ PER = {"in": ("4 in", 101_600), "cm": ("10 cm", 100_000)}
 
 def _lines(rows: "list[GaugeRow]", units: list[str]) -> Iterator[str]:
     """A heading, then for each loom and yarn a line with its settings below it."""
-    from solver.gaugetable import shown
+    from solver.gauging.table import shown
 
     yield " " * 16 + "".join(f"{'over ' + PER[unit][0]:>14}" for unit in units)
     yield "spacers  stitch " + f"{'st':>7}{'rows':>7}" * len(units) + "    ± %  basis     class"
@@ -87,7 +89,7 @@ def _held(row: "SettingPlan") -> str:
 
 def _legend(report: "GaugeReport") -> Iterator[str]:
     """What the columns mean; only for what is there."""
-    from solver.gaugetable import shown
+    from solver.gauging.table import shown
 
     if report.gauges:
         yield (
@@ -101,7 +103,7 @@ def _legend(report: "GaugeReport") -> Iterator[str]:
 
 def place(at: "SettingPlan") -> str:
     """A setting in words."""
-    from solver.setting_up import spacers
+    from solver.plan.changes import spacers
 
     return f"{at.loom}, {spacers(at.spacers)}, {_held(at)}, {at.stitch}"
 
@@ -117,7 +119,20 @@ def _next(best: "NextSwatch") -> str:
 def gauges_csv(report: "GaugeReport") -> str:
     """One line for each setting, the plain values of the JSON."""
     from solver.cli.columns import csv_text
-    from solver.gaugetable import GaugeRow
+    from solver.report.gauge import GaugeRow
 
     names = [n for n in GaugeRow.model_fields if n != "classes"]
     return csv_text(names, ([getattr(row, name) for name in names] for row in report.gauges))
+
+
+def check_alone(wish: "Wish") -> None:
+    """Raises InputError where an ask is made without the item that it is for."""
+    from dataclasses import replace
+
+    from solver.asking.wish import Wish
+    from solver.model.ask import Pins
+
+    bare = replace(wish, pins=Pins(), stitch="u-wrap", unit="cm", measured_only=False)
+    if bare != Wish(wish.item) or wish.pins.pegs is not None:
+        wrong = "found nothing, expected the item that this is asked for"
+        raise InputError("--for", Problem("", wrong, '`pegwright gauge --for hat --around "21 in"`'))

@@ -12,7 +12,7 @@ import typer
 
 if TYPE_CHECKING:
     from catalog.kit import Kit
-    from solver.wish import Wish
+    from solver.asking.wish import Wish
 
 WHAT, WHO, HOW, WITHIN, OUT = "The size", "The wearer", "Choices made for the solver", "Limits and prices", "Output"
 
@@ -130,8 +130,8 @@ def asked_of(given: dict[str, Any]) -> Asked:
 
 def wish_of(given: dict[str, Any]) -> "Wish":
     """The Wish in the shared options."""
-    from solver.ask import Pins
-    from solver.wish import Wish
+    from solver.asking.wish import Wish
+    from solver.model.ask import Pins
 
     words = ("around", "body", "wide", "long", "girth_within", "length_within")
     lengths = {f"{w}_um": length_option(w, given.get(w)) for w in words}
@@ -213,13 +213,13 @@ def one_of(option: str, text: str | None, known: tuple[str, ...]) -> str | None:
 
 def chance_option(option: str, text: str | None) -> int | None:
     """A chance in ppm. Raises InputError."""
-    from solver.chance import chance_ppm
+    from solver.gauging.chance import chance_ppm
 
     return None if text is None else chance_ppm(option, text)
 
 
 def number_option(option: str, text: str | None) -> Fraction | None:
     """A plain number from 0 to 100. Raises InputError."""
-    from solver.asking import fraction_of
+    from solver.asking.ask_of import fraction_of
 
     return None if text is None else fraction_of(option, text)

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 from solver.cli.options import Asked
 
 if TYPE_CHECKING:
-    from solver.answer import Answer
+    from solver.plan.answer import Answer
 
 
 def draw(got: "Answer", asked: Asked, page: Path | None, plot: Path | None, words: str) -> None:

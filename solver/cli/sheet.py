@@ -9,7 +9,7 @@ import typer
 from solver.cli.options import OUT, SHARED, Asked, asking
 
 if TYPE_CHECKING:
-    from solver.saved import SavedPlan
+    from solver.plan.saved import SavedPlan
 
 STYLES = {
     "title": "bold", "heading": "bold underline", "step": "", "plain": "", "label": "", "check": "italic",
@@ -39,9 +39,9 @@ def _sheet(
     words: Annotated[str, typer.Option(metavar="us|uk", help="bind off or cast off.", rich_help_panel=OUT)] = "us",
 ) -> None:
     """The page to follow at the loom, for the best or a chosen option."""
-    from solver.answer import answer
     from solver.cli.progress import progress
-    from solver.saved import plan_of, save_plan
+    from solver.plan.answer import answer
+    from solver.plan.saved import plan_of, save_plan
 
     with progress("looking for setups"):
         got = answer(asked.kit, asked.wish, max(option, 1), seconds=asked.seconds)
@@ -65,7 +65,7 @@ def sheet_command(**given: Any) -> None:
             raise _wrong("ITEM", "found nothing, expected what to make, or --from PLAN.json")
         _sheet(**given)
         return
-    from solver.saved import load_plan
+    from solver.plan.saved import load_plan
 
     told = [name for name, (_, default) in SHARED.items() if name not in ("item", "units") and given[name] != default]
     extra = ["ITEM"] * (given["item"] is not None) + [f"--{name.replace('_', '-')}" for name in told]
@@ -87,9 +87,9 @@ sheet_command.__annotations__ = {p.name: p.annotation for p in _mine}
 
 def put(plan: "SavedPlan", words: str, html: Target, markdown: Target, kept: Target) -> None:
     """Write the files that are wanted; where none is, print the sheet."""
+    from solver.formats.html import html_of
+    from solver.formats.markdown import markdown_of
     from solver.page.contents import sheet_of
-    from solver.sheet.html import html_of
-    from solver.sheet.markdown import markdown_of
 
     sheet = sheet_of(plan, words, str(kept) if kept else "PLAN.json")
     if html:
@@ -101,7 +101,7 @@ def put(plan: "SavedPlan", words: str, html: Target, markdown: Target, kept: Tar
         from rich.text import Text
 
         from solver.cli.table import terminal_width
-        from solver.sheet.text import text_lines
+        from solver.formats.text import text_lines
 
         console = Console(highlight=False, markup=False, soft_wrap=True)
         for role, line in text_lines(sheet, terminal_width()):

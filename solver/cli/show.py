@@ -106,7 +106,7 @@ def schema(report: Annotated[str, typer.Argument(metavar="REPORT")] = "find") ->
     import json
 
     from catalog.errors import unknown_name
-    from solver.schemas import SCHEMAS
+    from solver.report.schemas import SCHEMAS
 
     if report not in SCHEMAS:
         raise unknown_name("REPORT", "report", report, SCHEMAS)

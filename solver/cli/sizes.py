@@ -8,7 +8,7 @@ import typer
 from solver.cli.options import OUT, WHAT, Asked, asking
 
 if TYPE_CHECKING:
-    from solver.why.report_check import SizeRow, SizesReport
+    from solver.report.check import SizeRow, SizesReport
 
 FIGURES = ("pegs", "rows_total", "rows_plain", "rows_band", "loom", "side_boards", "end_board", "pegs_per_side",
            "spacers", "yarn", "strands", "yarn_m", "balls")  # fmt: skip

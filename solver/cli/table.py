@@ -9,8 +9,8 @@ import typer
 from catalog.item import Item
 from catalog.units import length_text, yarn_text
 from solver.cli.columns import aligned, csv_text
-from solver.plan import AskPlan, FindReport, OptionPlan, PiecePlan
-from solver.setting_up import spacers
+from solver.plan.changes import spacers
+from solver.report.find import AskPlan, FindReport, OptionPlan, PiecePlan
 
 HEADS = (" #", "pegs", "rows", "girth × length", "off by", "yarn", "gauge", "fits")
 RIGHT = frozenset({1, 2, 3, 4, 7})  # columns of numbers

@@ -1,1 +1,1 @@
-"""A second look half-way: what a piece will really measure, the rows still to work, the yarn, starting again."""
+"""A plan and what was counted on the piece in; what it will measure and what is left to do out."""

@@ -10,18 +10,19 @@ from catalog.figure import mm_um, ppm
 from catalog.item import item
 from catalog.kit import Counted, Kit
 from catalog.units import half_up, share
-from solver.ask import Ask, PieceAsk, Way
-from solver.asking import ask_of
-from solver.chance import chance_within, likely_girth_um
-from solver.halfway.adjustplan import AdjustReport, GaugeNow, GirthNow, LengthNow, OtherPiece, SectionLeft, YarnNow
-from solver.halfway.onpiece import OnPiece, doubts, on_piece
+from solver.asking.ask_of import ask_of
+from solver.gauging.chance import chance_within, likely_girth_um
+from solver.gauging.observation import sds
+from solver.halfway.on_piece import OnPiece, doubts, on_piece
 from solver.halfway.restart import best_again
-from solver.halfway.rowsleft import Rows, rows_left
+from solver.halfway.rows_left import Rows, rows_left
 from solver.halfway.suiting import Suits, fit_asked, suits
-from solver.plan import PiecePlan, metres, mm
-from solver.saved import SavedPlan
-from solver.seen import sds
-from solver.setup import yarn_of
+from solver.model.ask import Ask, PieceAsk, Way
+from solver.model.setup import yarn_of
+from solver.plan.in_plain import metres, mm
+from solver.plan.saved import SavedPlan
+from solver.report.adjust import AdjustReport, GaugeNow, GirthNow, LengthNow, OtherPiece, SectionLeft, YarnNow
+from solver.report.find import PiecePlan
 
 MOST_ROWS, MOST_PEGS = 4_000, 400
 

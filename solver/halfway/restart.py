@@ -4,8 +4,8 @@ from collections.abc import Mapping
 from typing import Any
 
 from catalog.kit import Frame, Kit, SetUpAs, Swatch
-from solver.plan import OptionPlan
-from solver.saved import SavedPlan
+from solver.plan.saved import SavedPlan
+from solver.report.find import OptionPlan
 
 
 def swatch_entry(plan: SavedPlan, stitches: Mapping[str, object], rows: Mapping[str, object]) -> dict[str, object]:
@@ -34,7 +34,7 @@ def kit_now(kit: Kit, plan: SavedPlan, entry: Mapping[str, Any]) -> Kit:
 
 def best_again(kit: Kit, plan: SavedPlan, entry: Mapping[str, Any]) -> tuple[OptionPlan | None, bool]:
     """The best setup of the plan's wish by the new gauge, None where there is none, and whether that is proven."""
-    from solver.answer import answer
+    from solver.plan.answer import answer
 
     got = answer(kit_now(kit, plan, entry), plan.wish, 1)
     return next(iter(got.report.options), None), got.report.complete

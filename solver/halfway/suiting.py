@@ -7,8 +7,8 @@ from catalog.figure import figure
 from catalog.item import Item
 from catalog.kit import Kit
 from catalog.units import half_up
-from solver.ask import PieceAsk
-from solver.wish import Wish
+from solver.asking.wish import Wish
+from solver.model.ask import PieceAsk
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,1 +1,1 @@
-"""What stands on a sheet and how it is said: steps in words, figures and drawings, pictures of the choice."""
+"""A plan's steps in; what stands on a page out: words, figures and drawings."""

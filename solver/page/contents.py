@@ -4,16 +4,16 @@ from collections.abc import Iterator
 
 from catalog.item import item
 from catalog.units import half_up
+from solver.formats.blocks import Block, Cautions, CheckUp, Part, Points, Sheet, StepList, Ticks, Words
 from solver.page.drawn import loom_drawings, tube_drawing
 from solver.page.fitting import finished_facts
 from solver.page.readying import loom_facts, need_facts
+from solver.page.step_words import step_words, stitch_words
 from solver.page.terms import Terms, count
-from solver.page.wording import step_words, stitch_words
-from solver.page.wordrows import adjust_command, check_words, reached_words
-from solver.saved import SavedPlan
-from solver.sheet.blocks import Block, Cautions, CheckUp, Part, Points, Sheet, StepList, Ticks, Words
-from solver.stepping import plan_steps
-from solver.steps import (
+from solver.page.words_rows import adjust_command, check_words, reached_words
+from solver.plan.saved import SavedPlan
+from solver.steps.of_plan import plan_steps
+from solver.steps.step import (
     BindOff,
     Cut,
     LiftEdge,

@@ -4,13 +4,13 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from catalog.units import half_up
+from solver.formats.blocks import Drawing
+from solver.formats.looms import LoomShape, loom_picture
+from solver.formats.tubes import TubeMark, TubePart, TubeShape, tube_picture
 from solver.page.terms import Terms, count, some
-from solver.plan import PiecePlan
-from solver.saved import SavedPlan
-from solver.sheet.blocks import Drawing
-from solver.sheet.looms import LoomShape, loom_picture
-from solver.sheet.tubes import TubeMark, TubePart, TubeShape, tube_picture
-from solver.steps import Opening, PieceSteps, Rows, ShortRows
+from solver.plan.saved import SavedPlan
+from solver.report.find import PiecePlan
+from solver.steps.step import Opening, PieceSteps, Rows, ShortRows
 
 
 def loom_drawings(plan: SavedPlan, piece: PieceSteps) -> Iterator[Drawing]:

@@ -3,12 +3,12 @@
 from dataclasses import dataclass
 
 from catalog.units import half_up
-from solver.chance import likely_girth_um
+from solver.formats.blocks import Facts
+from solver.gauging.chance import likely_girth_um
 from solver.page.terms import Terms
-from solver.plan import PiecePlan
-from solver.saved import SavedPlan
-from solver.sheet.blocks import Facts
-from solver.steps import PieceSteps, ShortRows
+from solver.plan.saved import SavedPlan
+from solver.report.find import PiecePlan
+from solver.steps.step import PieceSteps, ShortRows
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,16 +6,16 @@ from pathlib import Path
 from catalog.errors import InputError, Problem, bad_option
 from catalog.item import item
 from catalog.units import CM_UM, IN_UM, half_up, length_text
-from solver.answer import Answer
+from solver.asking.wish import Wish
+from solver.formats.blocks import Cautions
+from solver.formats.html import render
+from solver.formats.plots import Dot, PlotPicture, Strip, StripPicture, plot_picture, strip_picture
 from solver.page.contents import sheet_of
 from solver.page.terms import Terms
-from solver.plan import FindReport, OptionPlan
-from solver.saved import plan_of
-from solver.sheet.blocks import Cautions
-from solver.sheet.html import render
-from solver.sheet.plots import Dot, PlotPicture, Strip, StripPicture, plot_picture, strip_picture
-from solver.strips import girths_in_reach
-from solver.wish import Wish
+from solver.plan.answer import Answer
+from solver.plan.saved import plan_of
+from solver.report.find import FindReport, OptionPlan
+from solver.why.reach import girths_in_reach
 
 YARD_M = 0.9144
 COLUMNS = ("Rank", "Loom", "Pegs", "Spacers", "Yarn", "Rows", "Size", "Likely miss", "Yarn use", "Basis")

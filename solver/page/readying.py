@@ -1,12 +1,12 @@
 """What lies ready before the first loop: the yarn, the tools, and the loom put together."""
 
 from catalog.units import half_up
+from solver.formats.blocks import Facts, Points, Words
 from solver.page.terms import Terms, count, halves, listed
-from solver.plan import PiecePlan
-from solver.saved import LoomPlan, SavedPlan
-from solver.setting_up import spacers
-from solver.sheet.blocks import Facts, Points, Words
-from solver.steps import PieceSteps
+from solver.plan.changes import spacers
+from solver.plan.saved import LoomPlan, SavedPlan
+from solver.report.find import PiecePlan
+from solver.steps.step import PieceSteps
 
 METRE = 1_000_000
 

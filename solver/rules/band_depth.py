@@ -2,8 +2,8 @@
 
 from collections.abc import Iterator
 
-from solver.rule import Gap, Rule
-from solver.setup import Setup
+from solver.model.rule import Gap, Rule
+from solver.model.setup import Setup
 
 
 def gaps(setup: Setup) -> Iterator[Gap]:

@@ -2,8 +2,8 @@
 
 from collections.abc import Callable, Iterable
 
-from solver.rule import Gap, Rule
-from solver.setup import Setup
+from solver.model.rule import Gap, Rule
+from solver.model.setup import Setup
 
 
 def _named(field: str) -> Callable[[Setup], Iterable[Gap]]:

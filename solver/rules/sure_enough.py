@@ -5,10 +5,10 @@ from functools import lru_cache
 from math import floor
 from typing import NamedTuple
 
-from solver.ask import Ask, Way
-from solver.chance import best_chance, peg_interval
-from solver.rule import Gap, Rule
-from solver.setup import Setup
+from solver.gauging.chance import best_chance, peg_interval
+from solver.model.ask import Ask, Way
+from solver.model.rule import Gap, Rule
+from solver.model.setup import Setup
 
 
 class _Spread(NamedTuple):

@@ -1,1 +1,1 @@
-"""Why not, and what instead: the smallest clash, the least repairs, what each loom allows, and runs of sizes."""
+"""An ask without a setup in; the smallest clash and the least repairs out. What each loom allows, runs of sizes."""

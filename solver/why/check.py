@@ -5,19 +5,19 @@ from dataclasses import dataclass, replace
 
 from catalog.kit import Kit
 from catalog.units import length_text
-from solver.answer import cautions
-from solver.ask import Ask
-from solver.asking import ask_of
-from solver.option import Option
-from solver.plan import ask_plan, mm, option_plan
-from solver.search import find
-from solver.why.breaks import bits
-from solver.why.drawline import Scale, scale_for
-from solver.why.gives import all_given
-from solver.why.report_check import CheckReport, LoomCheck
-from solver.why.room import Site, sites
-from solver.why.whynot import Study, loom_words, rule_plans, study
-from solver.wish import Wish
+from solver.asking.ask_of import ask_of
+from solver.asking.wish import Wish
+from solver.model.ask import Ask
+from solver.plan.answer import cautions
+from solver.plan.in_plain import ask_plan, mm, option_plan
+from solver.report.check import CheckReport, LoomCheck
+from solver.search.best_first import find
+from solver.search.option import Option
+from solver.why.explain import Diagnosis, diagnose, loom_words, rule_plans
+from solver.why.limits import CellLimits, cell_limits
+from solver.why.relaxing import all_given
+from solver.why.violations import bits
+from solver.why.words.line import Scale, scale_for
 
 COLUMNS, NAME = 62, 16  # of a drawn line of 80: its name, a blank and the bar
 
@@ -35,11 +35,11 @@ def check(kit: Kit, wish: Wish) -> CheckReport:
     """Every loom of the kit, or the pinned one, against one size. Raises InputError."""
     ask = ask_of(kit, wish)
     names = sorted(loom.name for loom in kit.loom if wish.pins.loom in (None, loom.name))
-    cells = sites(ask)
+    cells = cell_limits(ask)
     each = [OnLoom(name, best_on(ask, name), girths_on(cells, name)) for name in names]
     wanted = ask.pieces[0].girth_um
     scale = scale_for((g for e in each for g in e.girths), wanted, COLUMNS)
-    found = None if all(e.option for e in each) else study(kit, wish)
+    found = None if all(e.option for e in each) else diagnose(kit, wish)
     return CheckReport(
         ask=ask_plan(ask),
         looms=[_loom(e, rank, found, wish, wanted, scale) for rank, e in enumerate(each, 1)],
@@ -58,7 +58,7 @@ def best_on(ask: Ask, loom: str) -> Option | None:
     return next(iter(find(own, 1).options), None)
 
 
-def girths_on(cells: Sequence[Site], loom: str) -> tuple[int, ...]:
+def girths_on(cells: Sequence[CellLimits], loom: str) -> tuple[int, ...]:
     """Every girth of the main piece that one loom can make, all rules but the girth's held; in order, µm."""
     free = bits("girth-within")
     return tuple(
@@ -74,7 +74,7 @@ def girths_on(cells: Sequence[Site], loom: str) -> tuple[int, ...]:
     )
 
 
-def _loom(each: OnLoom, rank: int, found: Study | None, wish: Wish, wanted: int, scale: Scale) -> LoomCheck:
+def _loom(each: OnLoom, rank: int, found: Diagnosis | None, wish: Wish, wanted: int, scale: Scale) -> LoomCheck:
     below = max((g for g in each.girths if g <= wanted), default=None)
     above = min((g for g in each.girths if g >= wanted), default=None)
     clash, says = [], ""
@@ -96,7 +96,7 @@ def _loom(each: OnLoom, rank: int, found: Study | None, wish: Wish, wanted: int,
     )
 
 
-def _no(found: Study, loom: str, below: int | None, above: int | None, unit: str) -> str:
+def _no(found: Diagnosis, loom: str, below: int | None, above: int | None, unit: str) -> str:
     """Why not, and the nearest girths in reach."""
     told = loom_words(found, loom)[1] if loom in found.families else "no yarn has a gauge there"
     why = told or "not one row or peg is as small as the size you want"

@@ -11,20 +11,20 @@ from itertools import groupby
 
 from catalog.item import kinds
 from catalog.kit import Kit
-from solver.ask import Ask
-from solver.asking import ask_of
-from solver.goals import risk_cost
-from solver.option import Cell, Option
-from solver.reach import bound
-from solver.rule import Gap
-from solver.search import best_of
-from solver.setup import Num, Picks, Setup
-from solver.why.breaks import PLACE, bit, bits, rules_of
-from solver.why.gives import RULE, all_given
-from solver.why.lacks import Given
-from solver.why.room import Site, sites
-from solver.why.standing import NO_RIB, RIB, SETTING
-from solver.wish import Wish
+from solver.asking.ask_of import ask_of
+from solver.asking.wish import Wish
+from solver.model.ask import Ask
+from solver.model.costs import risk_cost
+from solver.model.rule import Gap
+from solver.model.setup import Num, Picks, Setup
+from solver.search.best_first import best_of
+from solver.search.lower_bound import bound
+from solver.search.option import Cell, Option
+from solver.why.assemblies import NO_RIB, RIB, SETTING
+from solver.why.limits import CellLimits, cell_limits
+from solver.why.relaxing import RULE, all_given
+from solver.why.slack import Relaxed
+from solver.why.violations import PLACE, bit, bits, rules_of
 
 PINS = ("pin-loom", "pin-yarn", "pin-pegs", "pin-spacers", "pin-strands")
 MAY_GIVE = bits(
@@ -50,7 +50,7 @@ class Repair:
         return rules_of(self.breaks)
 
 
-def repairs(kit: Kit, wish: Wish, ask: Ask, cells: Sequence[Site], sets: Iterable[int]) -> list[Repair]:
+def repairs(kit: Kit, wish: Wish, ask: Ask, cells: Sequence[CellLimits], sets: Iterable[int]) -> list[Repair]:
     """The repairs with the fewest rules, least asking first; none where some law would have to give."""
     able = sorted((s for s in sets if s & ~MAY_GIVE == 0), key=lambda s: (len(rules_of(s)), s))
     for _, some in groupby(able, key=lambda s: len(rules_of(s))):
@@ -67,7 +67,7 @@ def rank(repair: Repair) -> tuple[object, ...]:
     return (len(repair.rules), late, repair.gives, repair.option.score / ask.costs.scale, repair.breaks)
 
 
-def _repair(kit: Kit, wish: Wish, ask: Ask, cells: Sequence[Site], breaks: int) -> Repair | None:
+def _repair(kit: Kit, wish: Wish, ask: Ask, cells: Sequence[CellLimits], breaks: int) -> Repair | None:
     if not breaks & RIB:
         solved = _least(ask, [c for c in cells if c.mask & ~breaks == 0], breaks)
         return Repair(breaks, solved[0], None, solved[1]) if solved else None
@@ -82,18 +82,18 @@ def _ribs(ask: Ask) -> list[str]:
     return list({size: rib for rib, size in reversed(names) if size not in repeats}.values())[::-1]
 
 
-def _with_rib(kit: Kit, wish: Wish, ask: Ask, cells: Sequence[Site], breaks: int, rib: str) -> Repair | None:
+def _with_rib(kit: Kit, wish: Wish, ask: Ask, cells: Sequence[CellLimits], breaks: int, rib: str) -> Repair | None:
     pieces, rest = ask_of(kit, replace(wish, rib=rib)).pieces, breaks & ~RIB
     other = replace(ask, pieces=pieces, rib=rib)
     ways = tuple(c.way for c in cells if c.mask & ~rest == 0)
-    solved = _least(other, sites(replace(other, ways=ways)), rest)
+    solved = _least(other, cell_limits(replace(other, ways=ways)), rest)
     if solved is None:
         return None
     gives = dict(zip(rules_of(rest), solved[0], strict=True)) | {"whole-repeats": 1}
     return Repair(breaks, tuple(gives[name] for name in rules_of(breaks)), rib, solved[1])
 
 
-def _least(ask: Ask, cells: Iterable[Site], breaks: int) -> tuple[tuple[int, ...], Option] | None:
+def _least(ask: Ask, cells: Iterable[CellLimits], breaks: int) -> tuple[tuple[int, ...], Option] | None:
     """The least gives that some cell needs, and the best setup among the cells that need no more."""
     rules = rules_of(breaks)
     each = [g for c in cells for g in all_given(c, breaks, rules)]
@@ -110,7 +110,7 @@ def _least(ask: Ask, cells: Iterable[Site], breaks: int) -> tuple[tuple[int, ...
     return None
 
 
-def _cell(ask: Ask, given: Given, breaks: int, gives: tuple[int, ...]) -> Cell | None:
+def _cell(ask: Ask, given: Relaxed, breaks: int, gives: tuple[int, ...]) -> Cell | None:
     """The cell of the search that gives no more than it must."""
     if given.gives > gives:
         return None

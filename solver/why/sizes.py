@@ -10,15 +10,15 @@ from catalog.errors import InputError, Problem, bad_option, unknown_name
 from catalog.item import Item, item
 from catalog.kit import Kit
 from catalog.units import UnitError, length_text, length_um, unit_of
-from solver.answer import cautions
-from solver.ask import Ask, Way
-from solver.asking import ask_of
-from solver.plan import mm, option_plan
-from solver.search import find
-from solver.why.report_check import SizeRow, SizesReport
-from solver.why.room import PINNED, way_mask
-from solver.why.whynot import rule_plans, short_words, study
-from solver.wish import Wish
+from solver.asking.ask_of import ask_of
+from solver.asking.wish import Wish
+from solver.model.ask import Ask, Way
+from solver.plan.answer import cautions
+from solver.plan.in_plain import mm, option_plan
+from solver.report.check import SizeRow, SizesReport
+from solver.search.best_first import find
+from solver.why.explain import diagnose, rule_plans, short_words
+from solver.why.limits import PINNED, way_mask
 
 MOST_SIZES = 200
 GIRTHS = ("around_um", "body_um", "wearer", "size", "age", "wide_um")
@@ -106,7 +106,7 @@ def _one(recipe: Item, wish: Wish, word: str) -> tuple[str, Wish]:
 def _row(kit: Kit, wish: Wish, ask: Ask, name: str) -> SizeRow:
     option = next(iter(find(ask, 1).options), None)
     main = ask.pieces[0]
-    failed = study(kit, wish) if option is None else None
+    failed = diagnose(kit, wish) if option is None else None
     return SizeRow(
         size=name,
         body_mm=None if ask.body_um is None else mm(ask.body_um),

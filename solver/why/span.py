@@ -5,12 +5,12 @@ from dataclasses import replace
 
 from catalog.item import Item, item
 from catalog.kit import Kit
-from solver.asking import ask_of
-from solver.plan import mm
-from solver.why.breaks import bits
-from solver.why.report_check import SpanReport, SpanRow
-from solver.why.room import Site, sites
-from solver.wish import Wish
+from solver.asking.ask_of import ask_of
+from solver.asking.wish import Wish
+from solver.plan.in_plain import mm
+from solver.report.check import SpanReport, SpanRow
+from solver.why.limits import CellLimits, cell_limits
+from solver.why.violations import bits
 
 NOMINAL_UM, NOMINAL_SIZE = 300_000, "adult-woman"  # a size to build the recipe at; no row depends on it
 FREE = bits("girth-within", "stretches-over", "sure-enough")
@@ -20,7 +20,7 @@ NOTE = "no size was asked: lengths, yarn on hand and what must pass over are not
 def span(kit: Kit, wish: Wish) -> SpanReport:
     """The span of an item on every loom of the kit, or the pinned one. Raises InputError."""
     ask = ask_of(kit, sized(wish, item(wish.item, wish.recipes)))
-    rows = list(_rows(sites(ask)))
+    rows = list(_rows(cell_limits(ask)))
     left = sorted({loom.name for loom in kit.loom if wish.pins.loom in (None, loom.name)} - {r.loom for r in rows})
     return SpanReport(item=wish.item, rib=ask.rib, stitch=ask.stitch, rows=rows, none=left, notes=[NOTE])
 
@@ -46,7 +46,7 @@ def _long(recipe: Item, long_um: int | None) -> int | None:
     return long_um if any("long" in form for p in recipe.piece for form in p.forms) else None
 
 
-def _rows(cells: list[Site]) -> Iterator[SpanRow]:
+def _rows(cells: list[CellLimits]) -> Iterator[SpanRow]:
     for cell in sorted((c for c in cells if c.mask == 0), key=lambda c: c.way.key):
         room, way = cell.rooms[0], cell.way
         counts = room.counts(FREE)

@@ -1,13 +1,13 @@
 """Bench of the explanations: `python -m tests.bench.bench_whynot`. Prints medians; never judged by CI."""
 
-from solver.ask import Pins
-from solver.asking import ask_of
-from solver.search import find
+from solver.asking.ask_of import ask_of
+from solver.asking.wish import Wish
+from solver.model.ask import Pins
+from solver.search.best_first import find
 from solver.why import standing
 from solver.why.check import check
+from solver.why.explain import explain
 from solver.why.sizes import sizes
-from solver.why.whynot import explain
-from solver.wish import Wish
 from tests.bench.find import median_ms
 from tests.bench.kit import bench_kit
 

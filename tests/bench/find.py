@@ -4,9 +4,9 @@ import statistics
 import time
 from collections.abc import Callable
 
-from solver.asking import ask_of
-from solver.search import cells_of, find
-from solver.wish import Wish
+from solver.asking.ask_of import ask_of
+from solver.asking.wish import Wish
+from solver.search.best_first import cells_of, find
 from tests.bench.kit import bench_kit
 
 WISH = Wish("hat", around_um=533_400, unit="in")

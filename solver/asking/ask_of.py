@@ -1,0 +1,279 @@
+"""Kit + item + body + gauge → Ask. Everything is looked up here; past it there are only whole numbers."""
+
+from collections.abc import Iterator
+from fractions import Fraction
+from math import sqrt
+
+from catalog.errors import InputError, Problem, bad_option, shown, unknown_name
+from catalog.figure import inch_um, mm_um, ppm
+from catalog.item import Item, Kind, Linear, Piece, Section, item, kinds, linear_um, rib_kind
+from catalog.kit import Frame, Kit, Loom, Slider, Yarn
+from catalog.source import Sourced
+from catalog.units import half_up, length_text, share
+from catalog.yarn import density_mg_cm3, lofty_um, pressed_um, tex_mtex, wraps_per_inch
+from solver.asking.girth import Girth, girth_of
+from solver.asking.measures import Measures, in_words, measures, set_around
+from solver.asking.wish import Wish
+from solver.gauging.posterior import gauges
+from solver.gauging.prior import Setting
+from solver.model.ask import FAR_SPACERS, AsItStands, Ask, Band, BoardAsk, Costs, LoomAsk, PieceAsk, SectionAsk, Way
+
+STRANDS = (1, 2)  # searched unless the ask pins another count
+
+
+def ask_of(kit: Kit, wish: Wish, dropped: frozenset[str] = frozenset(), like: Ask | None = None) -> Ask:
+    """The Ask of a wish over a kit; rules in `dropped` need not hold, and ways reach further for it.
+
+    `like` is an Ask of the same kit, stitch, pins and gauge, for another size: its ways are taken as they are.
+    Raises InputError for a wish that names what does not exist or leaves out what is needed.
+    """
+    recipe = item(wish.item, wish.recipes)
+    _check_pins(kit, wish)
+    girth = girth_of(kit, recipe, wish)
+    rib = _rib(recipe, wish)
+    pieces, known = _pieces(recipe, wish, girth, rib)
+    ways, notes = _ways(kit, wish, dropped) if like is None else (like.ways, ())
+    weights = kit.weights
+    price = weights.yarn_price if wish.yarn_price is None else wish.yarn_price
+    risk = weights.risk if wish.risk_weight is None else wish.risk_weight
+    ease = None if girth.body_um is None else known.um["around"] - girth.body_um
+    return Ask(
+        wish.item, pieces, ways, wish.pins, Costs.of(weights.girth, weights.length, weights.band, price, risk),
+        wish.measured_only, rib.rib if rib else None, wish.stitch, ease, girth.body_um, price, dropped,
+        (*girth.notes, *known.notes, *notes), wish.sure_ppm,
+    )  # fmt: skip
+
+
+def _check_pins(kit: Kit, wish: Wish) -> None:
+    for option, what, name, known in (
+        ("--loom", "loom", wish.pins.loom, [e.name for e in kit.loom]),
+        ("--yarn", "yarn", wish.pins.yarn, [e.name for e in kit.yarn]),
+    ):
+        if name is not None and name not in known:
+            raise unknown_name(option, what, name, known)
+    for table, entries in (("loom", kit.loom), ("yarn", kit.yarn)):
+        if not entries:
+            raise InputError("the kit", Problem(table, f"found no [[{table}]], expected at least one", ""))
+
+
+def _rib(recipe: Item, wish: Wish) -> Kind | None:
+    """The kind of rib that the bands are worked in; None for an item without one, or with one that is left out."""
+    if wish.rib and not (recipe.rib or recipe.rib_optional):
+        raise bad_option("--rib", wish.rib, f"no rib: {recipe.name} has no ribbed part")
+    chosen = wish.rib or recipe.rib
+    return rib_kind(chosen) if chosen else None
+
+
+def _pieces(recipe: Item, wish: Wish, girth: Girth, rib: Kind | None) -> tuple[tuple[PieceAsk, ...], Measures]:
+    """The pieces of an item at the size that is wanted, and the measures that they are made to."""
+    every = [form for p in recipe.piece for form in p.forms]
+    long = recipe.long.of if recipe.long and recipe.long.of and wish.long_um is None else None
+    least = recipe.least if girth.body_um is not None else ()
+    known = measures(recipe, wish, girth, [*every, *least, *([long] if long else [])])
+    lowest = _raise(recipe, wish, known, [form for form in least if known.known(form)])
+    around = known.um["around"]
+    chosen = [p for p in recipe.piece if p.when is None or p.when.holds(around)]
+    if not chosen:
+        raise bad_option("--around", length_text(around, wish.unit), f"a girth that {recipe.name} has a recipe for")
+    if any("band" in form for form in (*every, *([long] if long else []))):
+        known.um["band"] = _band(wish, around).prefer_um
+    _long(recipe, wish, known)
+    names, main = [p.name for p in chosen], chosen[0].length
+    if "long" in main and len(main) > 1:
+        worked = length_text(linear_um(main, known.needed(main, recipe)), wish.unit)
+        known.notes.append(f"worked length {worked}: {in_words(main, known, wish.unit)}")
+    return tuple(_piece(recipe, p, wish, known, rib, lowest, names) for p in chosen), known
+
+
+def _raise(recipe: Item, wish: Wish, known: Measures, least: list[Linear]) -> int:
+    """Raise the wanted girth to what the recipe asks at least; the least girth, 0 for none."""
+    lowest = max((linear_um(form, known.um) for form in least), default=0)
+    if wish.ease_um is not None and lowest > known.um["around"]:
+        return 0  # an ease that is asked for is meant
+    if lowest > known.um["around"]:
+        set_around(known, lowest)
+        known.notes.append(
+            f"girth raised to {length_text(lowest, wish.unit)}: the {recipe.name} is no tighter than that"
+        )
+    return lowest
+
+
+def _long(recipe: Item, wish: Wish, known: Measures) -> None:
+    """Note the length asked for, or the item's own."""
+    if not recipe.takes_long:
+        if wish.long_um is not None:
+            raise bad_option("--long", "a length", f"none: the length of a {recipe.name} follows from its girth")
+        return
+    own = recipe.long
+    if wish.long_um is not None:
+        known.um["long"] = wish.long_um
+    elif own and own.share:
+        known.um["long"] = half_up(own.share.value * known.um["body"])
+    elif own and own.plain:
+        known.um["long"] = own.plain.value
+    elif own and own.of:
+        known.um["long"] = linear_um(own.of, known.needed(own.of, recipe))
+        length = length_text(known.um["long"], wish.unit)
+        known.notes.append(f"length taken as {length}: {in_words(own.of, known, wish.unit)}")
+
+
+def _piece(
+    recipe: Item, piece: Piece, wish: Wish, known: Measures, rib: Kind | None, least_um: int, names: list[str]
+) -> PieceAsk:
+    """One piece; the limits that the ask sets are those of the main piece, the others keep the usual ones."""
+    main = piece.name == names[0]
+    wide, tall = (linear_um(form, known.needed(form, recipe)) for form in (piece.girth, piece.length))
+    if tall <= 0:
+        found = length_text(known.um.get("long", 0), wish.unit)
+        raise bad_option("--long", found, f"more: the {piece.name} would have no rows at that length")
+    sections = tuple(_section(s, recipe, known, rib, names) for s in piece.sections)
+    used = [kinds()[s.kind] for s in sections]
+    has_band = any(s.rows == "band" for s in sections)
+    gathers = piece.bulk_limit and any(k.gathers for k in used)
+    passes = piece.must_pass if piece.must_pass and known.known(piece.must_pass) else None
+    return PieceAsk(
+        piece.name, piece.copies, sections, wide, tall,
+        girth_tol_um=_tolerance(wish.girth_within_um if main else None, wide, "girth", piece.girth_within),
+        length_tol_um=_tolerance(wish.length_within_um if main else None, tall, "length", piece.length_within),
+        band=_band(wish, wide) if has_band else None,
+        repeat=max(len(k.pattern) for k in used),
+        edge=piece.edge.value if piece.edge else 0,
+        even=any(k.even for k in used),
+        flat=piece.flat,
+        bulk_limit_um=piece.bulk_limit.value if piece.bulk_limit and gathers else None,
+        must_pass_um=linear_um(passes, known.um) if passes else None,
+        girth_least_um=least_um if main else 0,
+        picked_up=any(k.picks_up for k in used),
+    )  # fmt: skip
+
+
+def _section(section: Section, recipe: Item, known: Measures, rib: Kind | None, names: list[str]) -> SectionAsk:
+    name = section.kind
+    kind = (rib or kinds()["plain"]) if name == "rib" else kinds()[name]
+    girths = kind.girths.value if kind.girths else 0
+    extra = kind.extra.value if kind.extra else 0
+    reach = linear_um(section.reach, known.needed(section.reach, recipe)) if section.reach else None
+    opens = names.index(section.opens) if section.opens in names else None
+    return SectionAsk(
+        kind.name, kind.role, "reach" if section.reach else section.rows, len(kind.pattern), kind.set_up_rows, girths,
+        extra, reach, kind.short, kind.half_set_up, opens,
+    )  # fmt: skip
+
+
+def _tolerance(asked: int | None, size: int, what: str, own: Sourced[Fraction] | None) -> int:
+    """How far a girth or length may miss: as asked, else the piece's own share, else what is usual.
+
+    An inch (¾ in) or 8 % (10 %), the lesser (own).
+    """
+    if asked is not None:
+        return asked
+    if own is not None:
+        return half_up(own.value * size)
+    return min(inch_um(f"{what}_within_in"), share(size, ppm(f"{what}_within_share")))
+
+
+def _band(wish: Wish, girth_um: int) -> Band:
+    """The depths the band may have: one asked for ± half an inch, a span asked for, or what is usual at that girth."""
+    if wish.band is None:
+        most = mm_um("band_most_small_mm" if girth_um < mm_um("band_narrow_girth_mm") else "band_most_mm")
+        least = mm_um("band_least_mm")
+        return Band(least, (least + most) // 2, most)
+    low, high = wish.band
+    if high is None:
+        give = inch_um("band_give_in")
+        return Band(max(low - give, 0), low, low + give)
+    return Band(low, (low + high) // 2, high)
+
+
+def _ways(kit: Kit, wish: Wish, dropped: frozenset[str]) -> tuple[tuple[Way, ...], tuple[str, ...]]:
+    """Every way to work, in name order, and notes on yarns that the catalogue cannot judge."""
+    looms = sorted(kit.loom, key=lambda e: e.name)
+    yarns = sorted(kit.yarn, key=lambda e: e.name)
+    strands = sorted({*STRANDS, wish.pins.strands or 1})
+    settings = {
+        Setting(loom.name, s, yarn.name, n, wish.stitch): (loom, s, yarn, n)
+        for loom in looms for s in _spacers(loom, wish, dropped) for yarn in yarns for n in strands
+    }  # fmt: skip
+    known = gauges(kit, list(settings), pooled=wish.measured_only)
+    loom_asks = {loom.name: _loom(loom) for loom in looms}
+    held = {(yarn.name, n): _held(yarn, n) for yarn in yarns for n in strands}
+    ways = tuple(
+        Way(
+            loom_asks[loom.name], spacers, yarn.name, n, g.width_um, g.height_um, g.loop_um, g.width_ppm,
+            g.height_ppm, g.basis, g.swatched, *held[yarn.name, n],
+        )
+        for setting, (loom, spacers, yarn, n) in settings.items()
+        if (g := known.get(setting))
+    )  # fmt: skip
+    return ways, tuple(note for yarn in yarns for note in _yarn_notes(yarn))
+
+
+def _spacers(loom: Loom, wish: Wish, dropped: frozenset[str]) -> list[int]:
+    """The spacer settings looked at: what the loom allows, the pinned one, and further where that law is dropped."""
+    if not isinstance(loom, Frame) or loom.spacers is None:
+        return [0]
+    most = FAR_SPACERS if "spacers-on-hand" in dropped else loom.spacers.most
+    pinned = wish.pins.spacers
+    return sorted({*range(most + 1), *([pinned] if pinned is not None and pinned <= FAR_SPACERS else [])})
+
+
+def _loom(loom: Loom) -> LoomAsk:
+    if isinstance(loom, Frame):
+        return _frame(loom)
+    least, most = (loom.pegs_least, loom.pegs_most) if isinstance(loom, Slider) else (loom.pegs, loom.pegs)
+    return LoomAsk(loom.name, loom.build, loom.pitch_um, least, most)
+
+
+def _frame(loom: Frame) -> LoomAsk:
+    pitch = loom.pitch_um
+    boards, ends = (
+        tuple(BoardAsk(b.name, b.pegs(pitch), b.on_hand) for b in sorted(each, key=lambda b: b.name))
+        for each in (loom.side_boards, loom.end_boards)
+    )
+    spacers = loom.spacers
+    return LoomAsk(
+        loom.name, "boards", pitch, boards=boards, ends=ends, bolts_per_board=loom.bolts_per_board,
+        joining=loom.joining, ends_anywhere=loom.ends_anywhere, spacers_most=spacers.most if spacers else 0,
+        spacers_on_hand=spacers.on_hand if spacers else 0, stands=_stands(loom, boards, ends),
+    )  # fmt: skip
+
+
+def _stands(loom: Frame, boards: tuple[BoardAsk, ...], ends: tuple[BoardAsk, ...]) -> AsItStands | None:
+    now = loom.set_up_as
+    if now is None:
+        return None
+    end = next((j for j, b in enumerate(ends) if b.name == now.ends), None)
+    sides = tuple(now.sides.count(b.name) for b in boards)
+    along = now.pegs_per_side or sum(c * b.pegs for c, b in zip(sides, boards, strict=True))
+    return AsItStands(sides, end, along, now.spacers)
+
+
+def _held(yarn: Yarn, strands: int) -> tuple[int | None, ...]:
+    """What so many strands of a yarn are: lofty and pressed diameter, 1000·√tex, millitex, ball and stock in µm."""
+    mtex, density = tex_mtex(yarn), density_mg_cm3(yarn)
+    pressed = pressed_um(mtex, strands, density) if mtex and density else None
+    tightness = half_up(1000 * sqrt(mtex / 1000 * strands)) if mtex else None
+    return lofty_um(yarn, strands), pressed, tightness, mtex, yarn.length_per_ball_um, yarn.on_hand_um
+
+
+def _yarn_notes(yarn: Yarn) -> Iterator[str]:
+    if wraps_per_inch(yarn) is None:
+        yield (
+            f"no starting guess for {yarn.name}: class {yarn.weight} has no wraps per inch in the catalogue; "
+            "give wraps_per_inch, or knit a swatch"
+        )
+    elif tex_mtex(yarn) is None or density_mg_cm3(yarn) is None:
+        what = "fibre" if tex_mtex(yarn) else "ball label"
+        found = f" {shown(yarn.fibre)}" if yarn.fibre and what == "fibre" else ""
+        yield f"not-jammed is not judged for {yarn.name}: its {what}{found} has no value in the catalogue"
+
+
+def fraction_of(option: str, text: str) -> Fraction:
+    """A plain number of an option, 0 to 100. Raises InputError."""
+    try:
+        value = Fraction(text)
+    except (ValueError, ZeroDivisionError):
+        raise bad_option(option, text, "a plain number, such as 0.1") from None
+    if not 0 <= value <= 100 or value.denominator > 10_000:
+        raise bad_option(option, text, "a number from 0 to 100 with at most four decimals")
+    return value

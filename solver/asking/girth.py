@@ -1,0 +1,131 @@
+"""From a body, or a finished girth, to the girth that is wanted: body girth + ease."""
+
+from dataclasses import dataclass
+from fractions import Fraction
+
+from catalog.body import Body, Measure, age_months, body
+from catalog.bodyage import size_months
+from catalog.errors import InputError, Problem, bad_option, unknown_name
+from catalog.item import Item
+from catalog.kit import Kit, Wearer
+from catalog.units import half_up
+from solver.asking.wish import Wish
+
+ADULT_MONTHS = 216
+
+
+@dataclass(frozen=True, slots=True)
+class Girth:
+    """The finished girth wanted, the body girth it comes from (None under --around), the ease, who wears it.
+
+    Of something flat the girth is its width.
+    """
+
+    around_um: int
+    body_um: int | None
+    ease_um: int | None
+    months: Fraction | None
+    notes: tuple[str, ...] = ()
+    wearer: Wearer | None = None
+
+    @property
+    def adult(self) -> bool:
+        """Whether the wearer is known to be grown up."""
+        return self.months is not None and self.months >= ADULT_MONTHS
+
+
+def girth_of(kit: Kit, recipe: Item, wish: Wish) -> Girth:
+    """The girth wanted. Raises InputError unless exactly one of --around, --body, --wearer, --size, --age is given.
+
+    Something flat takes --wide, and none of them but an --age, for its cautions.
+    """
+    given = {"--around": wish.around_um, "--body": wish.body_um, "--wearer": wish.wearer, "--size": wish.size}
+    sources = [name for name, value in given.items() if value is not None]
+    if wish.age is not None and not sources:
+        sources = ["--age"]
+    if recipe.flat:
+        return _flat(recipe, wish, sources)
+    if wish.wide_um is not None:
+        raise bad_option("--wide", "a width", f"--around or a body: {recipe.name} is worked in the round")
+    if len(sources) != 1:
+        expected = 'expected one of --around "21 in", --body "22 in", --wearer NAME, --size NAME, --age "18 months"'
+        raise InputError(" and ".join(sources) or "--around", Problem("", f"found {_many(sources)}, {expected}"))
+    months = age_months(wish.age) if wish.age else None
+    if wish.around_um is not None:
+        if wish.fit or wish.ease_um is not None:
+            raise _no_ease("--around", "girth")
+        return Girth(wish.around_um, None, None, months)
+    return _with_ease(kit, recipe, wish, months)
+
+
+def _flat(recipe: Item, wish: Wish, sources: list[str]) -> Girth:
+    if wish.wide_um is None or sources not in ([], ["--age"]):
+        found = " and ".join(sources) if sources else "nothing"
+        raise InputError(
+            "--wide", Problem("", f"found {found}, expected the width of the {recipe.name}", '--wide "20 in"')
+        )
+    if wish.fit or wish.ease_um is not None:
+        raise _no_ease("--wide", "width")
+    return Girth(wish.wide_um, None, None, age_months(wish.age) if wish.age else None)
+
+
+def _no_ease(option: str, what: str) -> InputError:
+    words = f"found --fit or --ease beside it, expected neither: {option} is the finished {what}"
+    return InputError(option, Problem("", words, 'give the body instead: --body "22 in"' if what == "girth" else ""))
+
+
+def _many(sources: list[str]) -> str:
+    return "none of them" if not sources else f"{len(sources)} girths"
+
+
+def _with_ease(kit: Kit, recipe: Item, wish: Wish, months: Fraction | None) -> Girth:
+    if recipe.body is None:
+        raise InputError("--around", Problem("", f"found nothing, expected the girth of the {recipe.name} itself"))
+    wearer = _wearer(kit, wish.wearer) if wish.wearer else None
+    if wearer and wearer.age and months is None:
+        months = age_months(wearer.age, f"wearer {wearer.name}")
+    if wish.size:
+        months = size_months(wish.size)
+    size, notes = _body(recipe.body, wish, wearer, months)
+    ease, assumed = _ease(recipe, wish, wearer, size)
+    return Girth(size + ease, size, ease, months, (*notes, *assumed), wearer)
+
+
+def _wearer(kit: Kit, name: str) -> Wearer:
+    known = {w.name: w for w in kit.wearer}
+    if name not in known:
+        raise unknown_name("--wearer", "wearer", name, known)
+    return known[name]
+
+
+def _body(measure: Measure, wish: Wish, wearer: Wearer | None, months: Fraction | None) -> tuple[int, tuple[str, ...]]:
+    """The body girth in µm and what is to be said of it; a wearer's own measurement always wins."""
+    if wish.body_um is not None:
+        return wish.body_um, ()
+    own = getattr(wearer, f"{measure}_um") if wearer else None
+    if own is not None:
+        return own, ()
+    if wearer and months is None:
+        raise InputError(
+            f"--wearer {wearer.name}", Problem(measure, "found neither this measure nor an age, expected one of them")
+        )
+    sex = wish.sex or (wearer.sex if wearer else None)
+    found = body(measure, age_months=None if wish.size else months, size=wish.size, sex=sex)
+    return found.um, (table_note(found, wish, wearer),)
+
+
+def table_note(found: Body, wish: Wish, wearer: Wearer | None) -> str:
+    """What is to be said of a measure that comes from the tables."""
+    who = wish.size or wish.age or (f"{wearer.name}, {wearer.age}" if wearer else "")
+    size, spread = f"{found.um / 10_000:.1f} cm", f"sd {found.sd_um / 10_000:.1f}"
+    note = f"{found.measure.replace('_', ' ')} of {who} taken as {size}, {spread} ({found.source})"
+    return note + (f": {found.note}" if found.note else "")
+
+
+def _ease(recipe: Item, wish: Wish, wearer: Wearer | None, size_um: int) -> tuple[int, tuple[str, ...]]:
+    if wish.ease_um is not None:
+        return wish.ease_um, ()
+    fit = wish.fit or (wearer.fit if wearer else None)
+    assumed = () if fit else (f"fit taken as {recipe.default_fit}: no --fit was given",)
+    fit = fit or recipe.default_fit
+    return half_up(recipe.fits[fit].value * size_um), assumed  # type: ignore[index]

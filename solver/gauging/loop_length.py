@@ -1,0 +1,51 @@
+"""Yarn in one stitch: by Munden's formula from the gauge, or by what was weighed and unravelled."""
+
+from collections.abc import Sequence
+from fractions import Fraction
+from functools import lru_cache
+from math import exp, isqrt, log, sqrt
+
+from catalog.figure import figure
+from catalog.kit import Kit
+from catalog.units import half_up
+from solver.gauging.observation import Foretold, Observation, Sds, spread
+from solver.gauging.prior import whole
+
+
+def loop_sds(kit: Kit) -> Sds:
+    """How the ratio of measured loop to formula loop is shared (own): "knitter" is what every peg loom shares."""
+    every, loom, yarn, stitch, own = (spread(kit, f"loop_{n}") for n in ("all", "loom", "yarn", "stitch", "setting"))
+    return Sds(every, loom, yarn, stitch, own, own)
+
+
+def loop_ratio(seen: Observation) -> float | None:
+    """ln(measured loop / the formula's loop at that swatch's own counts); None where it was not weighed."""
+    if seen.loop_um is None:
+        return None
+    return log(float(seen.loop_um) / sqrt(float(_ks() * seen.width_um * seen.height_um)))
+
+
+def loop_noise(seen: Observation) -> float:
+    """Noise of the ratio: the weighing, and half of each count's (the formula takes a square root of both)."""
+    return sqrt(seen.loop_noise**2 + (seen.width_noise**2 + seen.height_noise**2) / 4)
+
+
+@lru_cache(maxsize=1)
+def _ks() -> Fraction:
+    return figure("kw_dry") * figure("kc_dry")
+
+
+def formula_loop_um(width_um: int, height_um: int) -> int:
+    """Yarn in one stitch, √(Ks · width · height), rounded half up in whole numbers alone; Ks = 3.8 × 5.0 (Munden)."""
+    ks = _ks()
+    return (isqrt(4 * ks.numerator * width_um * height_um // ks.denominator) + 1) // 2
+
+
+def loop_um(width_um: int, height_um: int, own: Sequence[Observation], ratio: Foretold) -> int:
+    """Weighed at this setting: the mean of that. Else the formula's, stretched by what other swatches weighed."""
+    weighed = [s.loop_um for s in own if s.loop_um is not None]
+    if weighed:
+        return max(1, half_up(sum(weighed, Fraction(0)) / len(weighed)))
+    if not ratio.taught:
+        return formula_loop_um(width_um, height_um)
+    return whole(sqrt(float(_ks()) * width_um * height_um) * exp(ratio.mean))

@@ -1,0 +1,258 @@
+"""Setup: every quantity that a rule may mention. Whole numbers when finished, CP-SAT expressions while solving.
+
+The same code builds both: a `Picks` hands out the free choices (variables, or their values) and the few operations
+that are not linear. Products, tables and remainders are therefore defined here once, and never relaxed.
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, fields
+from typing import Any, Protocol, TypeAlias
+
+from catalog.figure import mm_um, ppm
+from catalog.units import share
+from solver.model.ask import FAR_BOARDS, FAR_LENGTHS, FAR_PEGS, Ask, LoomAsk, PieceAsk, Way
+
+Num: TypeAlias = Any  # an int when finished, a linear expression while solving
+
+
+class Picks(Protocol):
+    """Where quantities come from."""
+
+    def pick(self, name: str, least: int, most: int) -> Num:
+        """A free whole number from `least` to `most`."""
+
+    def product(self, name: str, a: Num, b: Num, most: int) -> Num:
+        """a × b, both at least 0, at most `most`."""
+
+    def distance(self, name: str, a: Num, most: int) -> Num:
+        """|a|, at most `most`."""
+
+    def least_of_one(self, name: str, a: Num, most: int) -> Num:
+        """min(a, 1) of a number 0 … most: whether it is more than 0."""
+
+    def looked_up(self, name: str, table: Sequence[int], a: Num) -> Num:
+        """table[a], with a from 0 to the table's last place."""
+
+    def shape(self, least: int, a: Num, most: int) -> None:
+        """least ≤ a ≤ most as the shape of a choice, no rule: never relaxed."""
+
+
+class ValuePicks:
+    """Picks with every choice made: plain ints."""
+
+    def __init__(self, values: Mapping[str, int]) -> None:
+        self.values = values
+
+    def pick(self, name: str, least: int, most: int) -> int:
+        value = self.values[name]
+        if not least <= value <= most:
+            raise AssertionError(f"{name} = {value} outside {least}..{most}")
+        return value
+
+    def product(self, name: str, a: int, b: int, most: int) -> int:
+        return a * b
+
+    def distance(self, name: str, a: int, most: int) -> int:
+        return abs(a)
+
+    def least_of_one(self, name: str, a: int, most: int) -> int:
+        return min(a, 1)
+
+    def looked_up(self, name: str, table: Sequence[int], a: int) -> int:
+        return table[a]
+
+    def shape(self, least: int, a: int, most: int) -> None:
+        if not least <= a <= most:
+            raise AssertionError(f"a shape of {a}, expected {least}..{most}")
+
+
+@dataclass(slots=True)
+class PieceSetup:
+    """One piece as set up: lengths in µm, yarn with its margin and for all its copies and strands."""
+
+    ask: PieceAsk
+    way: Way
+    pegs: Num
+    sides: tuple[Num, ...]  # boards of each type on one side
+    ends: tuple[Num, ...]  # 0/1 for each type of end board
+    along: Num  # pegs in work along one side
+    along_most: Num  # pegs that the boards of a side have
+    boards: Num  # boards used, sides and ends
+    repeats: Num
+    pairs: Num
+    rows_plain: Num
+    rows_band: Num
+    rows_total: Num
+    rows: tuple[Num, ...]  # rows of all pegs, section by section
+    stitches: Num  # of all rows, short rows too
+    girth_um: Num
+    length_um: Num
+    band_um: Num
+    yarn_um: Num
+
+    @property
+    def idle(self) -> Num:
+        """Pegs of the side boards that do not work."""
+        return 2 * (self.along_most - self.along) if self.sides else 0
+
+
+@dataclass(slots=True)
+class Setup:
+    """All pieces of an ask, the ways they are worked, and their yarn together."""
+
+    ask: Ask
+    pieces: tuple[PieceSetup, ...]
+    yarn_um: Num
+
+    @property
+    def way(self) -> Way:
+        """The way the main piece is worked."""
+        return self.pieces[0].way
+
+    @staticmethod
+    def bare(ask: Ask, ways: Sequence[Way]) -> "Setup":
+        """A Setup of which only the ways may be read: for the rules that are `of_way`."""
+        nothing: dict[str, Any] = dict.fromkeys(_NUMBERS, 0)
+        pieces = (PieceSetup(ask=p, way=w, **nothing) for p, w in zip(ask.pieces, ways, strict=True))
+        return Setup(ask, tuple(pieces), 0)
+
+
+_NUMBERS = tuple(f.name for f in fields(PieceSetup))[2:]
+
+
+def set_up(picks: Picks, ask: Ask, ways: Sequence[Way]) -> Setup:
+    """The Setup of an ask, each piece worked its own way."""
+    pieces = tuple(_piece(picks, ask, p, w, f"{i}.") for i, (p, w) in enumerate(zip(ask.pieces, ways, strict=True)))
+    return Setup(ask, pieces, sum(p.yarn_um for p in pieces))
+
+
+def _piece(picks: Picks, ask: Ask, piece: PieceAsk, way: Way, at: str) -> PieceSetup:
+    frame = _frame if way.loom.build == "boards" else _whole
+    pegs, sides, ends, along, along_most, boards = frame(picks, ask, piece, way.loom, at)
+    repeats = picks.pick(f"{at}repeats", 0, FAR_PEGS // piece.repeat) if piece.repeat > 1 else pegs - piece.edge
+    pairs = picks.pick(f"{at}pairs", 0, FAR_PEGS // 2) if piece.even or piece.picked_up else 0
+    most = rows_most(piece, way)
+    reached = rows_reached(piece, way)
+    rest = picks.pick(f"{at}rows_rest", 0, most)
+    band = picks.pick(f"{at}rows_band", 1, most) if piece.band else 0
+    rows = tuple(
+        {"rest": rest, "band": band, "reach": r, None: 0}[s.rows] for s, r in zip(piece.sections, reached, strict=True)
+    )
+    total = rest + piece.bands * band + sum(reached)
+    plain = sum(r for s, r in zip(piece.sections, rows, strict=True) if s.kind == "plain")
+    product = picks.product(f"{at}stitches", pegs, total, FAR_PEGS * (most * (1 + piece.bands) + sum(reached)))
+    yarn = yarn_of(piece, way)
+    stitches = product + (piece.shorts * picks.looked_up(f"{at}short", SHORT, pegs) if piece.shorts else 0)
+    half = picks.looked_up(f"{at}half", HALF, pegs) if piece.half_set_ups else 0
+    return PieceSetup(
+        piece, way, pegs, sides, ends, along, along_most, boards, repeats, pairs,
+        rows_plain=plain,
+        rows_band=band if piece.band else rest if not piece.has_plain else 0,
+        rows_total=total,
+        rows=rows,
+        stitches=stitches,
+        girth_um=pegs * way.width_um,
+        length_um=total * way.height_um,
+        band_um=band * way.height_um,
+        yarn_um=yarn.per_stitch * (stitches + piece.half_set_ups * half) + yarn.per_peg * pegs + yarn.fixed,
+    )  # fmt: skip
+
+
+def _whole(picks: Picks, ask: Ask, piece: PieceAsk, loom: LoomAsk, at: str) -> tuple[Any, ...]:
+    """A ring or slider: pegs, and nothing bolted. A slider moves by two pegs at a time."""
+    if loom.build == "ring" or piece.flat or "pegs-on-loom" in ask.dropped:
+        pegs = picks.pick(f"{at}pegs", 1, FAR_PEGS)
+    else:
+        low = 1 if loom.pegs_least % 2 else 2
+        pegs = low + 2 * picks.pick(f"{at}steps", 0, (FAR_PEGS - low) // 2)
+    return pegs, (), (), 0, 0, 0
+
+
+def _frame(picks: Picks, ask: Ask, piece: PieceAsk, loom: LoomAsk, at: str) -> tuple[Any, ...]:
+    """A frame: two equal sides and two equal ends, n = 2 (k + e)."""
+    far = "boards-on-hand" in ask.dropped
+    have = [b.on_hand // 2 for b in loom.boards]
+    sides = tuple(picks.pick(f"{at}side{i}", 0, max(FAR_BOARDS, h) if far else h) for i, h in enumerate(have))
+    ends = tuple(picks.pick(f"{at}end{j}", 0, 1) for j in range(len(loom.ends)))
+    if ends:
+        picks.shape(1, sum(ends), 1)
+    on_side = sum(sides)
+    picks.shape(1, on_side, boards_most(loom, far))
+    along_most = sum(b.pegs * c for b, c in zip(loom.boards, sides, strict=True))
+    if piece.flat:  # the frame stands at its full length, whatever is in work
+        pegs, along = picks.pick(f"{at}pegs", 1, FAR_PEGS), along_most
+    else:
+        along = picks.pick(f"{at}along", 1, FAR_PEGS // 2)
+        free = "pegs-on-loom" in ask.dropped
+        pegs = (
+            picks.pick(f"{at}pegs", 1, FAR_PEGS)
+            if free
+            else 2 * along + sum(2 * b.pegs * c for b, c in zip(loom.ends, ends, strict=True))
+        )
+    return pegs, sides, ends, along, along_most, 2 * on_side + (2 if ends else 0)
+
+
+def boards_most(loom: LoomAsk, far: bool) -> int:
+    """The most boards on one side: one unless they may be joined, else all on hand (`far`: six at least)."""
+    have = sum(b.on_hand // 2 for b in loom.boards)
+    return 1 if not loom.joining else max(FAR_BOARDS, have) if far else have
+
+
+def rows_most(piece: PieceAsk, way: Way) -> int:
+    """The most rows left to choose: what reaches three times the wanted length, or the asked limit if longer (own)."""
+    return max(FAR_LENGTHS * piece.length_um, piece.length_um + piece.length_tol_um) // way.height_um
+
+
+def rows_reached(piece: PieceAsk, way: Way) -> tuple[int, ...]:
+    """For each section the rows that its own length gives, halves up; 0 where it has none."""
+    h = way.height_um
+    return tuple(0 if s.reach_um is None else max(0, (2 * s.reach_um + h) // (2 * h)) for s in piece.sections)
+
+
+def short_rows(pegs: int) -> tuple[int, int]:
+    """Short rows over half the pegs, down to a third of those and back, one peg a row: their rows and stitches.
+
+    With half h and third t the rows have h−1 … t pegs and then t+1 … h: 2(h−t) rows, h² − t² stitches.
+    """
+    half = pegs // 2
+    third = half // 3
+    return 2 * (half - third), half * half - third * third
+
+
+HALF = [n // 2 for n in range(FAR_PEGS + 1)]
+SHORT = [short_rows(n)[1] for n in range(FAR_PEGS + 1)]
+
+
+@dataclass(frozen=True, slots=True)
+class Yarn:
+    """What a piece takes, µm with margin, all strands and copies: per stitch, per peg, and whatever its size.
+
+    shorts and half_set_ups: how many sections have short rows, or loops on half the pegs, beside the rows of all pegs.
+    """
+
+    per_stitch: int
+    per_peg: int
+    fixed: int
+    shorts: int = 0
+    half_set_ups: int = 0
+
+    def at_pegs(self, pegs: int) -> int:
+        """The yarn that so many pegs take whatever the rows."""
+        um = self.per_peg * pegs + self.fixed
+        if self.shorts or self.half_set_ups:
+            um += self.per_stitch * (self.shorts * SHORT[pegs] + self.half_set_ups * HALF[pegs])
+        return um
+
+    def um(self, pegs: int, rows: int) -> int:
+        """The yarn of so many pegs and rows of all pegs."""
+        return self.per_stitch * pegs * rows + self.at_pegs(pegs)
+
+
+def yarn_of(piece: PieceAsk, way: Way, *, margin: bool = True) -> Yarn:
+    """The yarn constants of a piece; each length takes the margin once and is rounded half up."""
+    more = 1_000_000 + (ppm("margin") if margin else 0)
+    times = way.strands * piece.copies
+    loop = share(way.loop_um, more)
+    per_peg = piece.cast_ons * loop + sum(share(way.width_um, s.girths * more) for s in piece.sections if s.girths)
+    fixed = share(2 * mm_um("tail_mm"), more) + sum(share(s.extra_um, more) for s in piece.sections)
+    return Yarn(times * loop, times * per_peg, times * fixed, piece.shorts, piece.half_set_ups)

@@ -1,0 +1,74 @@
+"""The words of how a piece comes off the loom and is made fast."""
+
+from solver.page.terms import Terms, count, some
+from solver.steps.step import BindOff, LiftOff, PieceSteps, PullShut, Secure, Through
+
+BURIED_UM = 50_800  # own: there and back it holds by itself
+
+
+def bind_off_words(step: BindOff, terms: Terms) -> list[str]:
+    first, second, last = step.pegs[0], step.pegs[1], step.pegs[-1]
+    return [
+        terms.say(
+            "{Binding} takes about {yarn} of yarn: see that so much is left. Knit every stitch of it, loosely.",
+            Binding=terms.word["binding_off"].capitalize(),
+            yarn=terms.tape(step.yarn_um),
+        ),
+        f"Knit peg {first}, then peg {second}. Move the loop of peg {second} onto peg {first}, lift the lower loop "
+        f"over the upper, and move the loop that is left back to peg {second}. Peg {first} is empty.",
+        f"Go on in the same way, always knitting the next peg first, as far as peg {last}: one loop is left there.",
+    ]
+
+
+def through_words(step: Through, terms: Terms) -> list[str]:
+    if len(step.pegs) == 1:
+        return [f"Draw the cut end through the loop on {some(step.pegs)}."]
+    return [
+        terms.say(
+            "Thread the cut end on a {yarn_needle} and pass it through the loop on each peg, {pegs} in the order of "
+            "work, then once more through the first.",
+            pegs=some(step.pegs),
+        )
+    ]
+
+
+def lift_off_words(step: LiftOff) -> list[str]:
+    if len(step.pegs) == 1:
+        return ["Lift it off the peg and draw it snug."]
+    return [f"Check that no loop was missed, then lift {count(len(step.pegs), 'loop')} off the pegs, a few at a time."]
+
+
+def pull_shut_words(step: PullShut, piece: PieceSteps) -> list[str]:
+    if step.end == "start":
+        return [
+            f"The tail of the cast-on runs through the first loops of {some(step.pegs)}. Pull it slowly and evenly, "
+            "easing the loops along, until the hole is shut."
+        ]
+    stuff = ["Stuff the piece first if it is to be stuffed."] if piece.drawn_start else []
+    return [
+        *stuff,
+        f"Pull the cut end slowly and evenly through all {count(len(step.pegs), 'loop')}, easing them along, until "
+        "the hole is shut.",
+    ]
+
+
+def secure_words(step: Secure, terms: Terms, piece: PieceSteps) -> list[str]:
+    if step.shut:
+        return [
+            terms.say(
+                "With the {yarn_needle} stitch across the closed hole three or four times, catching every loop round "
+                "it. Knot the yarn twice on the inside."
+            ),
+            f"Bury the end on the inside for at least {terms.tape(BURIED_UM)}, there and back, and trim it. No loop "
+            "and no cord stays outside.",
+        ]
+    tail = "first tail" if step.end == "start" else "cut end"
+    if piece.picked_up and step.end == "start":
+        return [
+            terms.say("Close the gap at either corner of the opening with the first tail, and {weave_in} the rest.")
+        ]
+    if piece.cup_start and step.end == "start":
+        return [terms.say("Close the gap beside the lifted edge with the first tail and {weave_in} the rest.")]
+    if piece.flat:
+        return [terms.say("{Weave} the {tail} along the edge.", Weave=terms.word["weave_in"].capitalize(), tail=tail)]
+    return [terms.say("Close the small step in the edge with the {tail} and {weave_in} the rest.", tail=tail)]

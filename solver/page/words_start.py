@@ -1,0 +1,68 @@
+"""The words of how a piece begins."""
+
+from solver.page.terms import Terms, count, some
+from solver.steps.step import KnitOver, LiftEdge, PickUp, PieceSteps, Tail, Wrap
+
+CORNERS = (
+    "At a corner go on to the next peg in order, as if there were no corner, and do not pull the yarn tight across it."
+)
+
+
+def tail_words(step: Tail, terms: Terms, piece: PieceSteps) -> list[str]:
+    length = terms.tape(step.tail_um)
+    if piece.picked_up:
+        return [f"Begin with a new end of yarn at peg 1, and leave {length} of it hanging inside."]
+    if piece.flat:
+        return [f"Let {length} of yarn hang down beside peg 1."]
+    later = "it draws this end shut later" if piece.drawn_start else "it closes the edge later"
+    return [f"Let {length} of yarn hang down through the middle of the loom: {later}."]
+
+
+def wrap_words(step: Wrap, piece: PieceSteps) -> list[str]:
+    n, around = len(step.pegs), [CORNERS] if piece.corners else []
+    if step.pegs.step == 2:
+        return [
+            f"First round, every other peg: wrap {some(step.pegs)}. That is {count(n, 'loop')}, and "
+            f"{count(piece.pegs - n, 'peg')} between them stay empty.",
+            *around,
+        ]
+    if piece.drawn_start:
+        return [
+            f"Second round, every peg: wrap {some(step.pegs)} in order. Now {some(step.pegs[::2])} hold two loops, and "
+            f"{some(step.pegs[1::2])} hold one."
+        ]
+    if n < piece.pegs:
+        rest = f"{some(range(n + 1, piece.pegs + 1))} stay empty for now"
+        return [f"Wrap {some(step.pegs)}, backwards, once each: {count(n, 'loop')}; {rest}."]
+    return [f"Wrap {some(step.pegs)} in order, once each: {count(n, 'loop')}.", *around]
+
+
+def pick_up_words(step: PickUp, terms: Terms) -> list[str]:
+    half = len(step.pegs) // 2
+    return [
+        terms.say(
+            "Draw the {scrap_yarn} out of the opening of the {piece}, one loop at a time: {open} loops lie open on its "
+            "lower edge and {open} on its upper.",
+            piece=step.opening,
+            open=half,
+        ),
+        f"Lift them onto the loom as they come free: the lower edge onto {some(step.pegs[:half])}, then the upper "
+        f"edge, back the other way, onto {some(step.pegs[half:])}. Every peg now holds one loop.",
+    ]
+
+
+def lift_edge_words(step: LiftEdge) -> list[str]:
+    return [
+        f"Fold the cup up. Lift the {count(len(step.edge), 'loop')} of its cast-on edge onto the empty pegs: that of "
+        f"peg {step.edge[-1]} onto peg {step.pegs[0]}, and so on, that of peg {step.edge[0]} onto peg {step.pegs[-1]}.",
+        "Every peg now holds one loop, and the yarn hangs at peg 1: from here on the work goes round.",
+    ]
+
+
+def knit_over_words(step: KnitOver) -> list[str]:
+    return [
+        f"Knit over only where two loops lie: on {some(step.pegs)} lift the lower loop over the upper one and off the "
+        "peg.",
+        f"Leave {some(step.resting)} as they are: their one loop is a stitch already, and row 1 knits it over.",
+        "Every peg now holds one loop.",
+    ]

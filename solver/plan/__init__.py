@@ -1,0 +1,1 @@
+"""A kit and a wish in; options in plain measures out, and plans that are kept in a file."""

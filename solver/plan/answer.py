@@ -1,0 +1,105 @@
+"""From a kit and a wish to a report: ask, search, notes and cautions; every command builds on it."""
+
+from dataclasses import dataclass
+
+from catalog.caution import all_cautions, caution_list
+from catalog.figure import figure
+from catalog.item import item, item_names
+from catalog.kit import Kit
+from catalog.units import half_up, length_text
+from solver.asking.ask_of import ask_of
+from solver.asking.girth import girth_of
+from solver.asking.wish import DEFAULT_TOP, Wish
+from solver.gauging.chance import sds_either_side
+from solver.model.ask import Ask
+from solver.plan.in_plain import ask_plan, option_plan
+from solver.report.find import FindReport
+from solver.search.best_first import Found, find
+from solver.search.option import Option
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """The ask, what the search found, and its report."""
+
+    ask: Ask
+    found: Found
+    report: FindReport
+
+
+def answer(
+    kit: Kit, wish: Wish, top: int = DEFAULT_TOP, *, all_pegs: bool = False, seconds: float | None = None
+) -> Answer:
+    """The ranked setups of a wish over a kit. Raises InputError for bad input; never for "no setup"."""
+    ask = ask_of(kit, wish)
+    found = find(ask, top, all_pegs=all_pegs, seconds=seconds)
+    notes = [*ask.notes, *_option_notes(found, wish.unit), *_time_notes(ask, found)]
+    report = FindReport(
+        ask=ask_plan(ask),
+        options=[option_plan(o, rank) for rank, o in enumerate(found.options, 1)],
+        complete=found.complete,
+        cautions=cautions(kit, wish, ask),
+        notes=notes,
+    )
+    return Answer(ask, found, report)
+
+
+def cautions(kit: Kit, wish: Wish, ask: Ask) -> list[str]:
+    """The cautions that apply to the item, its kinds of section and its wearer, each with its source.
+
+    Of a recipe of one's own, which no caution can name, those of every item for the same part of the body.
+    """
+    recipe = item(wish.item, wish.recipes)
+    girth = girth_of(kit, recipe, wish)
+    head = (girth.body_um or girth.around_um) if recipe.body == "head" else None
+    kinds = {s.kind for p in ask.pieces for s in p.sections}
+    known = item_names()
+    names = [wish.item] if wish.item in known else [n for n in known if item(n).body == recipe.body]
+    found = {
+        c
+        for name in names
+        for c in caution_list(item=name, kinds=kinds, age_months=girth.months, head_um=head, adult=girth.adult)
+    }
+    return [f"{c.sentence} ({c.source})" for c in all_cautions() if c in found]
+
+
+def _option_notes(found: Found, unit: str) -> list[str]:
+    """What to know of the options: estimates by rank with the girth they may miss, and stiff fabric."""
+    notes = []
+    unsure = [(rank, o) for rank, o in enumerate(found.options, 1) if o.setup.way.basis != "measured"]
+    if unsure:
+        worst = max(_may_miss(o) for _, o in unsure)
+        ranks = _ranks([rank for rank, _ in unsure])
+        word = "rests on an estimate" if len(unsure) == 1 else "rest on estimates"
+        size = "width" if unsure[0][1].setup.pieces[0].ask.flat else "girth"
+        notes.append(f"{ranks} {word}: knit a swatch; the {size} may be {length_text(worst, unit)} off")
+    stiff = [rank for rank, o in enumerate(found.options, 1) if _stiff(o)]
+    if stiff:
+        notes.append(f"{_ranks(stiff)} will be stiff: the yarn is thick for so short a loop")
+    return notes
+
+
+def _may_miss(option: Option) -> int:
+    """Half the likely range of the girth, µm: what four pieces in five keep within."""
+    setup = option.setup
+    return half_up(sds_either_side(0.8) * setup.way.width_ppm * setup.pieces[0].girth_um / 1_000_000)
+
+
+def _stiff(option: Option) -> bool:
+    way = option.setup.way
+    return not way.swatched and way.tightness is not None and way.tightness > figure("stiff_tightness") * way.loop_um
+
+
+def _ranks(ranks: list[int]) -> str:
+    return ("option " if len(ranks) == 1 else "options ") + ", ".join(str(r) for r in ranks)
+
+
+def _time_notes(ask: Ask, found: Found) -> list[str]:
+    """What a search that ran out of time has proven: a score that nothing left out can beat."""
+    if found.complete:
+        return []
+    start = f"time ran out after {found.opened} of {found.cells} ways to work: "
+    if found.least_score is None:
+        return [start + "all were opened, but which of equally good setups comes first is not settled"]
+    least = found.least_score / (10_000 * ask.costs.scale) / 1000
+    return [start + f"what was left out cannot score below {least:.1f} mm, and the list may lack better options"]

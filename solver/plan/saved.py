@@ -1,0 +1,204 @@
+"""A plan kept in a file: the ask, the chosen option, and what a sheet or a second look at the gauge needs beside them.
+
+Written by `find --save` and `sheet`, read by `sheet --from` and `adjust`. The kit is named, not kept: only the loom as
+it is built goes along, so that a sheet can still be drawn when the kit has changed.
+"""
+
+import json
+from collections.abc import Iterator
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, Any, Literal
+
+from pydantic import BaseModel, ConfigDict, Field
+
+from catalog.errors import InputError, Problem, bad_option, nearest, shown
+from solver.asking.wish import Wish
+from solver.report.find import AskPlan, Mm, Model, OptionPlan
+
+if TYPE_CHECKING:
+    from solver.model.ask import LoomAsk, Way
+    from solver.plan.answer import Answer
+
+LOCK_SECONDS = 5.0
+
+
+Um = Annotated[int, Field(ge=1, le=1_000_000)]
+Ppm = Annotated[int, Field(ge=0, le=10_000_000)]
+
+
+class LoomPlan(Model):
+    """A loom as it is built. `side_boards` and `end_boards` give the pegs of each board by name."""
+
+    name: str
+    build: Literal["ring", "slider", "boards"]
+    pitch_mm: Mm
+    pegs_least: int
+    pegs_most: int
+    side_boards: dict[str, int]
+    end_boards: dict[str, int]
+    bolts_per_board: int
+    stands_known: bool
+
+
+class GaugePlan(Model):
+    """The gauge that was counted on, per stitch and row in µm, with its spread (sd of the logarithm) in ppm."""
+
+    width_um: Um
+    height_um: Um
+    loop_um: Um
+    width_ppm: Ppm
+    height_ppm: Ppm
+    basis: Literal["measured", "blended", "estimate"]
+
+
+class PieceWay(Model):
+    """How one piece is worked: spacers at every bolt of its loom, and its gauge there."""
+
+    spacers: int
+    gauge: GaugePlan
+
+
+class SavedPlan(BaseModel):
+    """One chosen option with its ask. `kit` is the kit file's name, None for the built-in kit; `unit` is in or cm.
+
+    `ways` holds one entry for each of the option's pieces, the main one first.
+    """
+
+    model_config = ConfigDict(frozen=True, extra="forbid")
+
+    format: Literal["pegwright.plan.v1"] = "pegwright.plan.v1"
+    item: str
+    unit: Literal["in", "cm"]
+    kit: str | None
+    wish: Wish
+    ask: AskPlan
+    option: OptionPlan
+    ways: list[PieceWay] = Field(min_length=1)
+    looms: list[LoomPlan] = Field(min_length=1)
+    cautions: list[str]
+    notes: list[str]
+    complete: bool
+
+    @property
+    def gauge(self) -> GaugePlan:
+        """The gauge of the main piece."""
+        return self.ways[0].gauge
+
+    def place(self, piece: str) -> int:
+        """Where a piece stands among the option's pieces."""
+        return next(i for i, each in enumerate(self.option.pieces) if each.name == piece)
+
+    def loom(self, name: str) -> LoomPlan:
+        """The loom of that name."""
+        return next(each for each in self.looms if each.name == name)
+
+
+def plan_of(answer: "Answer", wish: Wish, kit: str | None = None, rank: int = 1) -> SavedPlan:
+    """The plan of one of an answer's options. Raises InputError where there is no option of that rank."""
+    report, options = answer.report, answer.found.options
+    if not 1 <= rank <= len(options):
+        raise bad_option("--option", rank, f"1 to {len(options)}, the options that were found")
+    setup = options[rank - 1].setup
+    looms = {p.way.loom.name: _loom_plan(p.way.loom) for p in setup.pieces}
+    return SavedPlan(
+        item=wish.item,
+        unit="in" if wish.unit == "in" else "cm",
+        kit=kit,
+        wish=wish,
+        ask=report.ask,
+        option=report.options[rank - 1],
+        ways=[PieceWay(spacers=p.way.spacers, gauge=_gauge_plan(p.way)) for p in setup.pieces],
+        looms=list(looms.values()),
+        cautions=report.cautions,
+        notes=list(answer.ask.notes),  # those of the report speak of options by their rank
+        complete=report.complete,
+    )
+
+
+def _gauge_plan(way: "Way") -> GaugePlan:
+    return GaugePlan(
+        width_um=way.width_um,
+        height_um=way.height_um,
+        loop_um=way.loop_um,
+        width_ppm=way.width_ppm,
+        height_ppm=way.height_ppm,
+        basis=way.basis,  # type: ignore[arg-type]
+    )
+
+
+def _loom_plan(loom: "LoomAsk") -> LoomPlan:
+    return LoomPlan(
+        name=loom.name,
+        build=loom.build,  # type: ignore[arg-type]
+        pitch_mm=loom.pitch_um / 1000,
+        pegs_least=loom.pegs_least,
+        pegs_most=loom.pegs_most,
+        side_boards={b.name: b.pegs for b in loom.boards},
+        end_boards={b.name: b.pegs for b in loom.ends},
+        bolts_per_board=loom.bolts_per_board,
+        stands_known=loom.stands is not None,
+    )
+
+
+def save_plan(plan: SavedPlan, path: Path) -> None:
+    """Write a plan as one JSON document, whole or not at all. Raises InputError where it cannot be written."""
+    from catalog.wholefile import locked, replace
+
+    target = path.resolve()
+    with locked(target, str(path), LOCK_SECONDS, leave=False):
+        replace(target, (plan.model_dump_json(indent=1) + "\n").encode(), str(path))
+
+
+def load_plan(path: Path) -> SavedPlan:
+    """The plan in a file. Raises InputError that says what was found and what was expected."""
+    from catalog.shapes import load
+
+    source = str(path)
+    try:
+        found: Any = json.loads(path.read_bytes().decode("utf-8"))
+    except FileNotFoundError:
+        raise _wrong(source, "found no such file, expected a saved plan") from None
+    except IsADirectoryError:
+        raise _wrong(source, "found a folder, expected a saved plan") from None
+    except OSError as error:
+        raise _wrong(source, f"cannot be read: {error.strerror}") from None
+    except (ValueError, RecursionError):
+        raise _wrong(source, "found text that is not JSON, expected a saved plan") from None
+    if not isinstance(found, dict) or "format" not in found:
+        raise _wrong(source, "found JSON without a format, expected a saved plan")
+    if found["format"] != "pegwright.plan.v1":
+        raise _wrong(source, f'found format "{found["format"]}", expected "pegwright.plan.v1"')
+    plan = load(SavedPlan, found, source, lambda _: None)
+    problems = list(_slips(plan))
+    if problems:
+        raise InputError(source, *problems)
+    return plan
+
+
+def _slips(plan: SavedPlan) -> Iterator[Problem]:
+    """What no single field can know, in a file that a hand has changed."""
+    from catalog.item import kinds
+
+    looms = [each.name for each in plan.looms]
+    if len(plan.ways) != len(plan.option.pieces):
+        yield Problem("ways", f"found {len(plan.ways)}, expected {len(plan.option.pieces)}, one for each piece")
+    for i, piece in enumerate(plan.option.pieces, 1):
+        at = f"option.pieces[{i}]"
+        loom = next((each for each in plan.looms if each.name == piece.loom), None)
+        if loom is None:
+            yield Problem(f"{at}.loom", f"found {shown(piece.loom)}, which does not exist", nearest(piece.loom, looms))
+        for board in piece.side_boards if loom else []:
+            if loom and board not in loom.side_boards:
+                hint = nearest(board, loom.side_boards)
+                yield Problem(f"{at}.side_boards", f"found {shown(board)}, which does not exist", hint)
+        for j, section in enumerate(piece.sections, 1):
+            if section.kind not in kinds():
+                wrong = f"found kind {shown(section.kind)}, which does not exist"
+                yield Problem(f"{at}.sections[{j}].kind", wrong, nearest(section.kind, kinds()))
+        rows = sum(s.rows for s in piece.sections if s.kind not in kinds() or not kinds()[s.kind].short)
+        if rows != piece.rows_total:
+            yield Problem(f"{at}.rows_total", f"found {piece.rows_total}, expected {rows}, the rows of all pegs")
+
+
+def _wrong(source: str, problem: str) -> InputError:
+    return InputError(source, Problem("", problem, "`pegwright find ITEM … --save FILE` writes one"))

@@ -1,0 +1,1 @@
+"""The published models and nothing else: what --json prints, tables draw and pages show."""

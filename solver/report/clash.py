@@ -1,0 +1,53 @@
+"""What `find` prints where no setup holds all rules: the clash, a reason for each loom, and the repairs."""
+
+from typing import Literal
+
+from solver.report.find import AskPlan, Model, OptionPlan
+
+
+class ClashRule(Model):
+    """One rule of the clash: its clause, and the two numbers that it turns on (lengths in mm)."""
+
+    rule: str
+    says: str
+    need: float
+    have: float
+    unit: str
+
+
+class LoomReason(Model):
+    """Why not on one loom."""
+
+    loom: str
+    rules: list[str]
+    says: str
+
+
+class GivePlan(Model):
+    """One rule that gives in a repair: what to do, and by how much the rule gives (lengths in mm)."""
+
+    rule: str
+    says: str
+    by: float
+    unit: str
+
+
+class RepairPlan(Model):
+    """The least changes that let a setup exist, and the best setup then."""
+
+    gives: list[GivePlan]
+    says: str
+    option: OptionPlan
+
+
+class ClashReport(Model):
+    """No setup holds all rules: the smallest rules that cannot all hold, and what would have to give."""
+
+    format: Literal["pegwright.clash.v1"] = "pegwright.clash.v1"
+    ask: AskPlan
+    says: str
+    clash: list[ClashRule]
+    looms: list[LoomReason]
+    repairs: list[RepairPlan]
+    cautions: list[str]
+    notes: list[str]

@@ -1,0 +1,131 @@
+"""What `find` reports, in plain measures: an ask, its options, their pieces and sections.
+
+Lengths are mm to three decimals (µm / 1000), yarn m and g; misses are finished − wanted. The models publish their own
+schema (`pegwright show schema`).
+"""
+
+from typing import Annotated, Literal
+
+from pydantic import BaseModel, ConfigDict, Field
+
+Mm = Annotated[float, Field(description="millimetres")]
+
+
+class Model(BaseModel):
+    """A frozen report with no unknown keys and no number that is none."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid", allow_inf_nan=False)
+
+
+class SectionPlan(Model):
+    """A section of one copy of a piece: rows, pegs, stitches, and its yarn with margin, all strands."""
+
+    kind: str
+    rows: int
+    pegs: int
+    stitches: int
+    yarn_mm: Mm
+
+
+class PiecePlan(Model):
+    """One piece: how many copies, on which loom and pegs, its rows and sections."""
+
+    name: str
+    copies: int
+    loom: str
+    spacers: int
+    pegs: int
+    rows_total: int
+    rows_plain: int
+    rows_band: int
+    girth_mm: Mm
+    length_mm: Mm
+    side_boards: list[str]
+    end_board: str | None
+    pegs_per_side: int | None
+    pegs_per_end: int | None
+    sections: list[SectionPlan]
+
+
+class OptionPlan(Model):
+    """One setup; the figures are those of the main piece, yarn that of all pieces and copies with margin."""
+
+    rank: int
+    front: bool
+    loom: str
+    build: Literal["ring", "slider", "boards"]
+    side_boards: list[str]
+    end_board: str | None
+    pegs: int
+    pegs_per_side: int | None
+    pegs_per_end: int | None
+    spacers: int
+    yarn: str
+    strands: int
+    rib: str | None
+    stitch: str
+    pieces: list[PiecePlan]
+    rows_total: int
+    rows_plain: int
+    rows_band: int
+    sections: list[SectionPlan]
+    stitch_width_um: int
+    row_height_um: int
+    gauge_basis: Literal["measured", "blended", "estimate"]
+    gauge_spread_pct: float
+    girth_mm: Mm
+    girth_likely_mm: tuple[float, float]
+    length_mm: Mm
+    band_depth_mm: Mm | None
+    band_relaxed_girth_mm: Mm | None
+    girth_miss_mm: Mm
+    length_miss_mm: Mm
+    band_miss_mm: Mm | None
+    fit_error_mm: Mm
+    risk_mm: Mm
+    likely_miss_mm: Mm
+    score_mm: float
+    chance_of_fit: float
+    yarn_m: float
+    yarn_margin_m: float
+    yarn_g: float | None
+    balls: int | None
+    yarn_on_hand_m: float | None
+    changes: list[str]
+
+
+class BandPlan(Model):
+    """The depths that the band may have."""
+
+    least: Mm
+    prefer: Mm
+    most: Mm
+
+
+class AskPlan(Model):
+    """The ask as understood; girth and length are those of the main piece."""
+
+    item: str
+    girth_mm: Mm
+    length_mm: Mm
+    band_mm: BandPlan | None
+    rib: str | None
+    stitch: str
+    ease_mm: Mm | None
+    body_mm: Mm | None
+    girth_within_mm: Mm
+    length_within_mm: Mm
+    yarn_price_mm_per_m: float
+    risk_weight: float
+    sure: float | None = Field(default=None, description="how likely, 0-1, the girth must be within its limit")
+
+
+class FindReport(Model):
+    """What `find --json` prints; `complete` only when it is proven that no better option was left out."""
+
+    format: Literal["pegwright.find.v1"] = "pegwright.find.v1"
+    ask: AskPlan
+    options: list[OptionPlan]
+    complete: bool
+    cautions: list[str]
+    notes: list[str]

@@ -1,0 +1,193 @@
+"""The best setups of an ask: cells opened best-first, each solved by CP-SAT, until no unopened cell can matter.
+
+A cell is one way for each piece (one way for all of them as a rule). Its arithmetic bound is never above its true
+score, so when every unopened cell's bound is above the k-th score found, the list is proven complete.
+"""
+
+import time
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field
+from math import inf
+from typing import Any
+
+from solver.model.ask import Ask, Way
+from solver.model.costs import risk_cost, risk_um, score
+from solver.model.rule import broken
+from solver.model.setup import Setup
+from solver.rules import RULES
+from solver.search.cpsat import Undecided, least
+from solver.search.lesser_pieces import LesserPieces, best_place
+from solver.search.lower_bound import bound
+from solver.search.option import Cell, Option, cell_gaps, mark_front, option_of, order
+from solver.search.ties import Layouts, lay_out, settle_ties
+from solver.search.windows import pegs_in_reach, pegs_window
+
+
+@dataclass(slots=True)
+class Found:
+    """The ranked options; `complete` only when it is proven that none better was left out.
+
+    Without completeness `least_score` is a score that no option left out can beat.
+    """
+
+    options: list[Option] = field(default_factory=list)
+    complete: bool = True
+    opened: int = 0
+    cells: int = 0
+    least_score: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class SolvedCell:
+    """What a cell of some stock of yarn holds: the best of more yarn is the best of less, where it lasts."""
+
+    stock: float
+    option: Option | None
+
+    def serves(self, cell: Cell) -> bool:
+        """Whether this is the answer for a cell that differs in nothing but its yarn's name and stock."""
+        return self.stock >= _stock(cell) and (self.option is None or self.option.setup.yarn_um <= _stock(cell))
+
+
+Twins = dict[tuple[object, ...], list[SolvedCell]]
+
+
+def find(ask: Ask, top: int, *, all_pegs: bool = False, seconds: float | None = None) -> Found:
+    """The `top` best options of an ask (one for each way to work, or for each way and peg count), in order."""
+    deadline = None if seconds is None else time.monotonic() + seconds
+    cells = cells_of(ask, all_pegs)
+    found = Found(cells=len(cells))
+    try:
+        _open(ask, cells, top, found, deadline)
+        found.options = [settle_ties(ask, o, deadline) for o in found.options]
+        others = [settle_ties(ask, o, deadline) for o in _contenders(ask, cells, found, deadline)]
+        found.options.sort(key=lambda o: o.score)
+        found.options = _laid_out(ask, found.options, top, deadline)
+        mark_front(found.options, others)
+    except Undecided:
+        found.complete = False
+    found.options.sort(key=order)
+    del found.options[top:]
+    return found
+
+
+def cells_of(ask: Ask, all_pegs: bool = False) -> list[Cell]:
+    """The cells that arithmetic leaves open, lowest bound first."""
+    cells = list(LesserPieces(ask).cells(all_pegs)) if len(ask.pieces) > 1 else _single(ask, all_pegs)
+    return sorted(cells, key=lambda c: (c.bound, c.only_pegs or 0, c.ways[0].key))
+
+
+def _single(ask: Ask, all_pegs: bool) -> list[Cell]:
+    """The cells of an item of one piece."""
+    reach: dict[str, tuple[int, ...]] = {}
+    bounds: dict[tuple[Any, ...], int | None] = {}  # yarns of one class share their guess, so their bound
+    cells = []
+    for way in ask.ways:
+        ways = (way,)
+        pegs = (_reach(ask, way, reach),)
+        key = (way.loom.name, way.strands, way.width_um, way.height_um, way.loop_um, way.lofty_um, way.width_ppm)
+        if key not in bounds:
+            bounds[key] = bound(ask, ways, pegs)
+        lowest = bounds[key]
+        if lowest is None:
+            continue
+        cell = Cell(ways, pegs, lowest + risk_cost(ask, ways))
+        cells += list(_by_pegs(ask, cell)) if all_pegs else [cell]
+    return cells
+
+
+def _reach(ask: Ask, way: Way, known: dict[str, tuple[int, ...]]) -> tuple[int, ...]:
+    if way.loom.name not in known:
+        known[way.loom.name] = pegs_in_reach(way.loom, ask.pieces[0], ask.dropped, ask.pins.pegs)
+    return known[way.loom.name]
+
+
+def _by_pegs(ask: Ask, cell: Cell) -> Iterator[Cell]:
+    """The cell once for each peg count of its main piece."""
+    for n in pegs_window(ask, ask.pieces[0], cell.ways[0], cell.pegs[0]):
+        pegs = ((n,), *cell.pegs[1:])
+        lowest = bound(ask, cell.ways, pegs)
+        if lowest is not None:
+            yield Cell(cell.ways, pegs, lowest + risk_cost(ask, cell.ways), n)
+
+
+def _open(ask: Ask, cells: Sequence[Cell], top: int, found: Found, deadline: float | None) -> None:
+    """Open cells from the lowest bound on, until no unopened one can reach the top, ties included."""
+    twins: Twins = {}
+    for cell in cells:
+        if len(found.options) >= top and cell.bound > sorted(o.score for o in found.options)[top - 1]:
+            return
+        found.least_score = cell.bound
+        option = solve(ask, cell, deadline, twins)
+        found.opened += 1
+        if option:
+            found.options.append(option)
+    found.least_score = None
+
+
+def solve(ask: Ask, cell: Cell, deadline: float | None = None, twins: Twins | None = None) -> Option | None:
+    """The cell's least score by CP-SAT, borne out in plain ints; None when the cell holds no setup.
+
+    `twins` keeps what was solved for ways that differ in nothing but the yarn's name and stock.
+    """
+    if cell.places:
+        return best_place(ask, cell, lambda chosen: solve(ask, chosen, deadline))
+    if broken((r for r in RULES if r.of_way), Setup.bare(ask, cell.ways)):
+        return None
+    known = twins.setdefault(_nature(cell), []) if twins is not None and not cell.extra else []
+    twin = next((t for t in known if t.serves(cell)), None)
+    if twin is None:
+        values = least(ask, cell.ways, score, lambda picks, setup: cell_gaps(cell, picks, setup), deadline)
+        twin = SolvedCell(_stock(cell), None if values is None else option_of(ask, cell, values))
+        known.append(twin)
+    return None if twin.option is None else option_of(ask, cell, twin.option.values)
+
+
+def _nature(cell: Cell) -> tuple[object, ...]:
+    """All of a cell that its model reads, but the stock of yarn."""
+    each = ((w.loom.name, w.spacers, w.strands, w.width_um, w.height_um, w.loop_um, w.lofty_um) for w in cell.ways)
+    return (*each, *((w.width_ppm, w.height_ppm) for w in cell.ways), cell.only_pegs)
+
+
+def _stock(cell: Cell) -> float:
+    """Yarn on hand for a cell, µm."""
+    stock = cell.ways[0].on_hand_um
+    return inf if stock is None else stock
+
+
+def best_of(ask: Ask, cells: Sequence[Cell]) -> Option | None:
+    """The first option, in the total order, of some cells sorted by their bounds; None where none holds a setup."""
+    found = Found()
+    _open(ask, cells, 1, found, None)
+    least_score = min((o.score for o in found.options), default=0)
+    settled = [settle_ties(ask, o, None) for o in found.options if o.score == least_score]
+    known: Layouts = {}
+    return min((lay_out(ask, o, known, None) for o in settled), key=order, default=None)
+
+
+def _contenders(ask: Ask, cells: Sequence[Cell], found: Found, deadline: float | None) -> list[Option]:
+    """Options of unopened cells that might keep a shown one off the front: only where risk is not weighed as 1.
+
+    With weight 1 whatever beats an option on likely miss and yarn beats its score too, and so has been opened.
+    """
+    if ask.costs.risk == 1 or not found.options:
+        return []
+    most = max(o.likely_miss + ask.costs.yarn * o.setup.yarn_um for o in found.options)
+    opened = {(o.cell.ways[0].key, o.cell.only_pegs) for o in found.options}
+    unopened = [c for c in cells if (c.ways[0].key, c.only_pegs) not in opened and _plain_bound(ask, c) <= most]
+    return [o for o in (solve(ask, c, deadline) for c in unopened) if o]
+
+
+def _plain_bound(ask: Ask, cell: Cell) -> int:
+    """The cell's bound with the risk at weight 1."""
+    if cell.places:
+        scale = 10_000 * ask.costs.scale
+        return sum(min(p.bound + scale * p.risk_um for p in each) for each in cell.places)
+    return cell.bound - risk_cost(ask, cell.ways) + 10_000 * ask.costs.scale * risk_um(ask, cell.ways)
+
+
+def _laid_out(ask: Ask, options: Sequence[Option], top: int, deadline: float | None) -> list[Option]:
+    """The options that can be among the `top`, each on its handiest boards; the rest as they are."""
+    last = options[min(top, len(options)) - 1].score if options else 0
+    known: Layouts = {}
+    return [lay_out(ask, o, known, deadline) if o.score <= last else o for o in options]

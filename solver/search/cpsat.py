@@ -1,0 +1,106 @@
+"""The only door to CP-SAT: a Setup of variables, the rules as constraints, the least of a goal, proven."""
+
+import time
+from collections.abc import Callable, Iterable, Sequence
+
+from ortools.sat.python import cp_model
+
+from solver.model.ask import Ask, Way
+from solver.model.rule import EngineError, Gap
+from solver.model.setup import Num, Picks, Setup, set_up
+from solver.rules import RULES
+
+
+class Undecided(Exception):
+    """The time ran out before CP-SAT could prove its answer."""
+
+
+class _Model(cp_model.CpModel):
+    """A model without CpModel's second set of method names, which cost more than a small model's constraints."""
+
+    def _add_pre_pep8_methods(self) -> None:
+        pass
+
+
+class ModelPicks:
+    """Picks over a CP-SAT model: every choice a variable, by its name."""
+
+    def __init__(self) -> None:
+        self.model = _Model()
+        self.choices: dict[str, cp_model.IntVar] = {}
+
+    def pick(self, name: str, least: int, most: int) -> Num:
+        self.choices[name] = self.model.new_int_var(least, most, name)
+        return self.choices[name]
+
+    def product(self, name: str, a: Num, b: Num, most: int) -> Num:
+        result = self.model.new_int_var(0, most, name)
+        self.model.add_multiplication_equality(result, [a, b])
+        return result
+
+    def distance(self, name: str, a: Num, most: int) -> Num:
+        result = self.model.new_int_var(0, most, name)
+        self.model.add_abs_equality(result, a)
+        return result
+
+    def least_of_one(self, name: str, a: Num, most: int) -> Num:
+        result = self.model.new_bool_var(name)
+        self.model.add(a <= most * result)
+        self.model.add(a >= result)
+        return result
+
+    def looked_up(self, name: str, table: Sequence[int], a: Num) -> Num:
+        place = self.model.new_int_var(0, len(table) - 1, f"{name}_at")
+        self.model.add(place == a)
+        result = self.model.new_int_var(min(table), max(table), name)
+        self.model.add_element(place, table, result)
+        return result
+
+    def shape(self, least: int, a: Num, most: int) -> None:
+        self.model.add_linear_constraint(a, least, most)
+
+    def hold(self, gap: Gap) -> bool:
+        """Post a gap as a constraint; False where it is a constant that fails."""
+        if isinstance(gap.need, int) and isinstance(gap.have, int):
+            return gap.need <= gap.have
+        self.model.add(gap.need <= gap.have)
+        return True
+
+
+Goal = Callable[[Picks, Setup], Num]
+Extra = Callable[[Picks, Setup], Iterable[Gap]]
+
+
+def least(
+    ask: Ask, ways: Sequence[Way], goal: Goal, extra: Extra | None = None, deadline: float | None = None
+) -> dict[str, int] | None:
+    """The choices of a Setup that holds all rules with the least goal; None when proven that there is none.
+
+    `extra` adds gaps of the moment (ties, exclusions); `deadline` is a time.monotonic() value. Raises Undecided.
+    """
+    draft = ModelPicks()
+    setup = set_up(draft, ask, ways)
+    gaps = [g for r in RULES if r.name not in ask.dropped for g in r.gaps(setup)]
+    if not all(draft.hold(g) for g in [*gaps, *(extra(draft, setup) if extra else ())]):
+        return None
+    draft.model.minimize(goal(draft, setup))
+    return _solved(draft, deadline)
+
+
+def _solved(draft: ModelPicks, deadline: float | None) -> dict[str, int] | None:
+    solver = cp_model.CpSolver()
+    solver.parameters.num_workers = 1
+    solver.parameters.random_seed = 1
+    if deadline is not None:
+        left = deadline - time.monotonic()
+        if left <= 0:
+            raise Undecided
+        solver.parameters.max_time_in_seconds = left
+    status = solver.solve(draft.model)
+    if status == cp_model.INFEASIBLE:
+        return None
+    if status == cp_model.MODEL_INVALID:
+        raise EngineError(f"CP-SAT finds the model invalid: {draft.model.validate()}")
+    if status != cp_model.OPTIMAL or solver.objective_value != solver.best_objective_bound:
+        raise Undecided
+    return {name: solver.value(variable) for name, variable in draft.choices.items()}

@@ -1,0 +1,1 @@
+"""A plan in; what is done to the loops on the loom out, step by step, in no words yet."""

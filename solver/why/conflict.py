@@ -1,0 +1,63 @@
+"""The clash: the smallest rules that cannot all hold, and for each the setup nearest to holding it."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from solver.why.limits import CellLimits
+from solver.why.relaxing import RULE, given, way_give
+from solver.why.slack import Relaxed
+from solver.why.violations import EVERY, Minimal, bits, rules_of, smallest_hit
+
+
+@dataclass(frozen=True, slots=True)
+class Reason:
+    """A rule of a clash, and the setup nearest to holding it while the others hold; its give comes first there."""
+
+    rule: str
+    nearest: Relaxed
+
+
+@dataclass(frozen=True, slots=True)
+class Clash:
+    """Rules that cannot all hold, in order. Empty only where not one setup exists, whatever is dropped."""
+
+    rules: tuple[str, ...]
+    cells: Sequence[CellLimits]
+    sets: tuple[int, ...]
+
+    def reason(self, rule: str) -> Reason:
+        """Why a rule of the clash fails, all other rules kept where such a setup exists, else those of the clash."""
+        others = EVERY & ~bits(*(r for r in self.rules if r != rule))
+        return Reason(rule, nearest(self.cells, bits(rule) if rule in self.alone() else others, rule))
+
+    def alone(self) -> tuple[str, ...]:
+        """The rules of the clash that need only give by themselves."""
+        return tuple(rule for rule in self.rules if any(rules_of(mask) == (rule,) for mask in self.sets))
+
+
+def clash_of(cells: Sequence[CellLimits], families: Iterable[Minimal]) -> Clash:
+    """The clash of some cells whose minimal sets of breaks are known; the smallest, and of those the latest rules."""
+    sets = tuple(Minimal(mask for family in families for mask in family))
+    return Clash(smallest_hit(sets) if sets else (), cells, sets)
+
+
+def nearest(cells: Sequence[CellLimits], allowed: int, rule: str) -> Relaxed:
+    """The cell that breaks nothing outside `allowed` and lacks least of one rule; of equals what breaks least."""
+    best: Relaxed | None = None
+    for cell in cells:  # those that break least come first
+        if cell.mask & ~allowed or (best and _no_nearer(cell, rule, best)):
+            continue
+        found = given(cell, allowed, (rule,))
+        if found and found.gives[0] > 0 and (best is None or found.gives < best.gives):
+            best = found
+            if best.gives == (1,):
+                break
+    if best is None:
+        raise AssertionError(f"no setup gives {rule}, although arithmetic found one")
+    return best
+
+
+def _no_nearer(cell: CellLimits, rule: str, best: Relaxed) -> bool:
+    """Whether a rule that reads the way alone gives no less here, which is seen before any peg is."""
+    single = RULE[rule].of_way and len(cell.rooms) == 1
+    return single and way_give(cell.ask, (cell.way,), rule) >= best.gives[0]

@@ -1,0 +1,145 @@
+"""Why no setup exists and what would let one exist: the clash, one reason for each loom, the repairs, as a report."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from catalog.kit import Kit
+from solver.asking.ask_of import ask_of
+from solver.asking.wish import Wish
+from solver.model.ask import Ask
+from solver.plan.answer import cautions
+from solver.plan.in_plain import ask_plan, mm, option_plan
+from solver.report.clash import ClashReport, ClashRule, GivePlan, LoomReason, RepairPlan
+from solver.why.conflict import Clash, clash_of
+from solver.why.correction_sets import families
+from solver.why.limits import CellLimits, cell_limits
+from solver.why.repair import Repair, repairs
+from solver.why.violations import Minimal
+from solver.why.words.phrases import Said
+from solver.why.words.repairs import Step, repair_words, steps_of
+from solver.why.words.sentences import because, said
+
+FAR = frozenset({"spacers-on-hand"})
+
+
+@dataclass(slots=True)
+class Diagnosis:
+    """An ask without a setup, looked at from all sides: its cells, and for each loom its minimal sets of breaks."""
+
+    wish: Wish
+    ask: Ask
+    cells: list[CellLimits]
+    families: dict[str, Minimal]
+
+    @property
+    def clash(self) -> Clash:
+        """The clash over all looms."""
+        return clash_of(self.cells, self.families.values())
+
+    def on(self, loom: str | None) -> Clash:
+        """The clash of one loom that has ways to work."""
+        return clash_of([c for c in self.cells if c.way.loom.name == loom], [self.families[loom or ""]])
+
+
+def diagnose(kit: Kit, wish: Wish) -> Diagnosis:
+    """The diagnose of a wish over a kit. Spacer settings reach as far as a dropped law may. Raises InputError."""
+    ask = replace(ask_of(kit, wish, FAR), dropped=frozenset())
+    cells = cell_limits(ask)
+    return Diagnosis(wish, ask, cells, families(cells))
+
+
+def explain(kit: Kit, wish: Wish, ask: Ask) -> ClashReport:
+    """Why `find` has no setup for this wish (its Ask beside it), and the least repairs.
+
+    Raises ValueError where a setup exists: there is nothing to explain then.
+    """
+    found = diagnose(kit, wish)
+    if any(0 in family.sets for family in found.families.values()):
+        raise ValueError("a setup holds all rules: nothing to explain")
+    clash = found.clash
+    sets = Minimal(mask for family in found.families.values() for mask in family)
+    fixes = repairs(kit, wish, found.ask, found.cells, sets)
+    rules = rule_plans(found, clash)
+    return ClashReport(
+        ask=ask_plan(ask),
+        says=because([each.says for each in rules]) if rules else nothing(found),
+        clash=rules,
+        looms=_looms(found),
+        repairs=[_repair_plan(fix, wish, rank) for rank, fix in enumerate(fixes, 1)],
+        cautions=cautions(kit, wish, ask),
+        notes=list(ask.notes),
+    )
+
+
+def nothing(found: Diagnosis) -> str:
+    """Where not one setup exists even with every rule dropped."""
+    if not found.cells:
+        return "Because no yarn of the kit has a gauge, measured or guessed, no setup fits."
+    return "Because not one row or peg of any yarn here is as small as the size you want, no setup fits."
+
+
+def loom_words(found: Diagnosis, loom: str) -> tuple[tuple[str, ...], str]:
+    """The rules that clash on one loom, and a short reason."""
+    clash = found.on(loom)
+    return clash.rules, _short(found.wish, clash)
+
+
+def short_words(found: Diagnosis) -> str:
+    """A short reason over all looms, or on the loom that is named."""
+    named = found.wish.pins.loom
+    return _short(found.wish, found.on(named) if named in found.families else found.clash) or nothing(found)
+
+
+def _short(wish: Wish, clash: Clash) -> str:
+    """The latest rule that need only give by itself; where none does, all that clash."""
+    told = clash.alone()[-1:] or clash.rules
+    return ", and ".join(said(wish, clash.reason(rule)).says for rule in told)
+
+
+def _looms(found: Diagnosis) -> list[LoomReason]:
+    """One short reason for each loom that the wish leaves open, where they fail for different reasons."""
+    names = [n for n in sorted(found.families) if found.wish.pins.loom in (None, n)]
+    each = {name: loom_words(found, name) for name in names}
+    if len({rules for rules, _ in each.values()}) < 2:
+        return []
+    return [LoomReason(loom=name, rules=list(rules), says=says) for name, (rules, says) in each.items()]
+
+
+def rule_plans(found: Diagnosis, clash: Clash) -> list[ClashRule]:
+    """The rules of a clash, each with its clause and numbers."""
+    return [_rule_plan(rule, said(found.wish, clash.reason(rule))) for rule in clash.rules]
+
+
+def _plain(number: int, unit: str) -> tuple[float, str]:
+    return (mm(number), "mm") if unit == "um" else (number, unit)
+
+
+def _rule_plan(rule: str, each: Said) -> ClashRule:
+    need, unit = _plain(each.need, each.unit)
+    return ClashRule(rule=rule, says=each.says, need=need, have=_plain(each.have, each.unit)[0], unit=unit)
+
+
+def _repair_plan(fix: Repair, wish: Wish, rank: int) -> RepairPlan:
+    steps = steps_of(fix, wish)
+    return RepairPlan(
+        gives=[_give_plan(step) for step in steps],
+        says=repair_words(steps, fix.option, wish.unit),
+        option=option_plan(fix.option, rank),
+    )
+
+
+def _give_plan(step: Step) -> GivePlan:
+    by, unit = _plain(step.by, step.unit)
+    return GivePlan(rule=step.rule, says=step.says, by=by, unit=unit)
+
+
+def text_lines(report: ClashReport) -> Sequence[str]:
+    """The report in lines to print, the very sentences of the JSON; unfolded."""
+    lines = [report.says]
+    lines += [f"  {each.loom}: {each.says}." for each in report.looms]
+    if report.repairs:
+        lines += ["", "What would help, least first:"]
+        lines += [f"  {i}. {each.says}" for i, each in enumerate(report.repairs, 1)]
+    else:
+        lines += ["", "No rule that may give helps: another kit or another size is needed."]
+    return lines

@@ -1,0 +1,203 @@
+"""How much a rule must give at the least, by arithmetic: the gives of several rules are made least one after the other.
+
+A give is in the rule's own unit: µm, pegs, boards to buy, spacers short, balls to buy, rows; 1 for a choice by name.
+"""
+
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from itertools import product
+from operator import add
+
+from solver.model.ask import Ask, Way
+from solver.model.setup import Setup
+from solver.rules import RULES
+from solver.why.limits import PLAIN, YARN, CellLimits, PieceLimits
+from solver.why.slack import PEGS, Relaxed, Remaining
+
+RULE = {r.name: r for r in RULES}
+BOUGHT = ("boards-on-hand", "spacers-on-hand")
+Points = dict[int, int]  # give → the least yarn (µm) that a piece takes with it
+
+
+def given(site: CellLimits, allowed: int, rules: Sequence[str]) -> Relaxed | None:
+    """The least gives of `rules`, one after the other, in a cell that breaks nothing outside `allowed`; else None."""
+    return min(all_given(site, allowed, rules), key=lambda g: g.gives, default=None)
+
+
+def all_given(site: CellLimits, allowed: int, rules: Sequence[str]) -> Iterator[Relaxed]:
+    """The least gives wherever the lesser pieces may be worked: as the main piece, or elsewhere where they must."""
+    if site.mask & ~allowed == 0:
+        for rooms in product(*(_rooms(site, i, allowed) for i in range(len(site.rooms)))):
+            found = _given(site, rooms, allowed, rules)
+            if found:
+                yield found
+
+
+def _rooms(site: CellLimits, i: int, allowed: int) -> list[PieceLimits]:
+    here = site.rooms[i]
+    if i == 0 or _fits(here, allowed):
+        return [here]
+    return [other for mask, other in site.elsewhere(i) if mask & ~allowed == 0 and _fits(other, allowed)]
+
+
+def _fits(room: PieceLimits, allowed: int) -> bool:
+    return bool(room.counts(allowed)) and room.span(allowed) is not None
+
+
+def _given(site: CellLimits, rooms: Iterable[PieceLimits], allowed: int, rules: Iterable[str]) -> Relaxed | None:
+    found = Relaxed(site, allowed, stock=None if allowed & YARN else site.way.on_hand_um)
+    for room in rooms:
+        counts, span = room.counts(allowed), room.span(allowed)
+        if not counts or span is None:
+            return None
+        found.left.append(Remaining(room, counts, span))
+    if not _within(found):
+        return None
+    for rule in rules:
+        found.gives = (*found.gives, _least(found, rule))
+        _within(found)
+    return found
+
+
+def _within(found: Relaxed) -> bool:
+    """Leave out, piece by piece, what takes more yarn than the others can spare. False where nothing is left."""
+    if found.stock is None:
+        return True
+    spare = found.stock - sum(left.yarn_um for left in found.left)
+    for left in found.left if spare >= 0 else ():
+        budget, yarn, first = left.yarn_um + spare, left.room.yarn, left.span.first
+        left.counts = [n for n in left.counts if yarn.um(n, first) <= budget]
+        n = left.counts[0]
+        left.span.last = min(left.span.last, (budget - yarn.at_pegs(n)) // (yarn.per_stitch * n))
+        left.room.tighten(left.span)
+    return spare >= 0
+
+
+def _least(found: Relaxed, rule: str) -> int:
+    """Make one rule's give least, and keep only what may attain it."""
+    if rule == "yarn-on-hand":
+        return _balls(found)
+    if rule == "room-for-plain":
+        return sum(_plain_give(left, found.allowed) for left in found.left)
+    shared = found.stock is not None and len(found.left) > 1  # yarn that one piece takes is not there for another
+    if rule in ("band-depth", "length-within"):
+        return _fewest(found, [_rows(left, rule, shared) for left in found.left], rule)
+    if rule in PEGS:
+        return _fewest(found, [_pegs(left, rule, found, shared) for left in found.left], rule)
+    return way_give(found.site.ask, [left.room.way for left in found.left], rule)
+
+
+def _balls(found: Relaxed) -> int:
+    """Balls to buy; what they hold may be used."""
+    way = found.site.way
+    if way.on_hand_um is None or not way.ball_um:
+        return 0
+    balls = max(0, -(-(sum(left.yarn_um for left in found.left) - way.on_hand_um) // way.ball_um))
+    found.stock = way.on_hand_um + balls * way.ball_um
+    return balls
+
+
+def way_give(ask: Ask, ways: Sequence[Way], rule: str) -> int:
+    """How far some ways are from holding a rule that reads the ways alone, in the unit of its gaps."""
+    bare = Setup.bare(ask, ways)
+    return sum(max(0, int(g.need) - int(g.have)) for g in RULE[rule].gaps(bare))
+
+
+@dataclass(slots=True)
+class Choice:
+    """What one rule's give is for every value that a piece may take, the yarn that goes with it, and how to keep it."""
+
+    points: Points
+    keep: Callable[[int], None]  # keep what gives at most so much
+
+
+def _fewest(found: Relaxed, choices: list[Choice], rule: str) -> int:
+    """The least give of all pieces together that the yarn allows.
+
+    What is bought for one piece serves the next, so boards and spacers count once; everything else adds up.
+    """
+    floor = [min(c.points) for c in choices]
+    stock = found.stock if len(choices) > 1 else None
+    if rule in BOUGHT:
+        total = max(floor) if stock is None else _together(choices, stock, max)
+    else:
+        total = sum(floor) if stock is None else _together(choices, stock, add)
+    for choice, least in zip(choices, floor, strict=True):
+        choice.keep(total if rule in BOUGHT else least + total - sum(floor))
+    return total
+
+
+def _together(choices: list[Choice], stock: int, join: Callable[[int, int], int]) -> int:
+    """The least of one give from each piece, joined, whose yarn together lasts."""
+    sums: Points = {0: 0}
+    for choice in choices:
+        grown: Points = {}
+        for give, yarn in sums.items():
+            for more, um in choice.points.items():
+                whole = join(give, more)
+                grown[whole] = min(grown.get(whole, yarn + um), yarn + um)
+        sums = grown
+    return min(give for give, yarn in sums.items() if yarn <= stock)
+
+
+def _pegs(left: Remaining, rule: str, found: Relaxed, shared: bool) -> Choice:
+    """The gives of a rule that reads the pegs, or how the loom stands."""
+    give = PEGS[rule]
+    each = [(give(left, n, found), n) for n in left.counts]
+    points: Points = {}
+    for g, n in each:
+        points.setdefault(g, left.room.yarn.um(n, left.span.first) if shared else 0)
+
+    def keep(most: int) -> None:
+        left.counts = [n for g, n in each if g <= most]
+        if rule == "boards-on-hand":
+            left.missing = most
+        elif rule == "spacers-on-hand":
+            left.short = most
+
+    return Choice(points, keep)
+
+
+def _rows(left: Remaining, rule: str, shared: bool) -> Choice:
+    """The gives of band depth or length over the rows; each is convex in its rows, so what it keeps is one run."""
+    span, piece, h = left.span, left.room.piece, left.room.way.height_um
+    if rule == "band-depth":
+        if piece.band is None:
+            return Choice({0: left.yarn_um}, lambda _: None)
+        limits, first, last = (piece.band.least_um, piece.band.most_um), span.low, span.high
+    else:
+        reach = piece.length_tol_um
+        limits, first, last = (piece.length_um - reach, piece.length_um + reach), span.first, span.last
+
+    def keep(most: int) -> None:
+        run = max(first, -((most - limits[0]) // h)), min(last, (limits[1] + most) // h)
+        if rule == "band-depth":
+            span.low, span.high = run
+        else:
+            span.first, span.last = run
+        left.room.tighten(span)
+
+    values = range(first, last + 1) if shared else _near(limits, h, first, last)
+    points: Points = {}
+    for v in values:
+        rows = max(span.first, span.beside + piece.bands * v) if rule == "band-depth" else v
+        give = max(0, limits[0] - v * h, v * h - limits[1])
+        points.setdefault(give, left.room.yarn.um(left.counts[0], rows) if shared else 0)
+    return Choice(points, keep)
+
+
+def _near(limits: tuple[int, int], height: int, first: int, last: int) -> list[int]:
+    """The counts of a run that come nearest to lying between two limits."""
+    near = {rows for um in limits for rows in (um // height, um // height + 1)}
+    return sorted({min(max(rows, first), last) for rows in near})
+
+
+def _plain_give(left: Remaining, allowed: int) -> int:
+    """Plain rows that are lacking; as many as there is room for are kept from here on."""
+    if not allowed & PLAIN:
+        return 0
+    room, span = left.room, left.span
+    fits = min(room.plain, span.last - room.piece.bands * span.low - room.reached)
+    span.beside = room.reached + max(0, fits)
+    room.tighten(span)
+    return max(0, room.plain - fits) + max(0, room.cramped)

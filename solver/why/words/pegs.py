@@ -1,0 +1,126 @@
+"""Why the pegs fail: boards, pegs, spacers, repeats, pairs, bulk, stretch, girth and sureness, a sentence for each."""
+
+from catalog.figure import figure
+from catalog.units import half_up
+from solver.model.ask import LoomAsk
+from solver.page.terms import count
+from solver.plan.changes import spacers
+from solver.rules.sure_enough import best_ppm
+from solver.why.assemblies import STOCK
+from solver.why.violations import bits
+from solver.why.words.phrases import Case, Said, gauge_words, worked
+
+
+def _needed(case: Case) -> str:
+    """Why so many pegs: the girth at its gauge where the girth is held, else the bare count."""
+    n, piece = case.pegs, case.piece
+    if case.nearest.allowed & bits("girth-within"):
+        return f"{count(n, 'peg')} would be needed"
+    whose = "" if case.left is case.nearest.left[0] else f"the {case.name}, "
+    return f"{whose}{case.um(piece.girth_um)} {case.round} at {gauge_words(case)} takes {count(n, 'peg')}"
+
+
+def boards(case: Case) -> Said:
+    loom = case.way.loom.name
+    stand = min(case.left.stands(case.pegs, case.nearest.allowed), key=lambda s: s.missing)
+    says = f"{_needed(case)} and the {loom} lacks {count(stand.missing, 'board')} for that"
+    return Said(says, stand.missing, 0, "boards")
+
+
+def pegs(case: Case) -> Said:
+    loom, standing = case.way.loom, case.left.room.standing
+    n = min(case.left.counts, key=lambda m: (abs(m * case.way.width_um - case.piece.girth_um), m))
+    stands = case.left.stands(n, case.nearest.allowed)
+    bought = all(s.missing for s in stands)
+    offered = standing.offered(bought)
+    if not offered:
+        return Said(f"the {loom.name} has no boards for its sides", 2, 0, "boards")
+    have = min(offered, key=lambda m: (abs(m - n), m))
+    return Said(f"{_needed(case)} where {_offers(loom, offered, n, have)}", n, have, "pegs")
+
+
+def _offers(loom: LoomAsk, offered: list[int], n: int, have: int) -> str:
+    """What a loom gives instead of n pegs."""
+    if loom.build == "ring":
+        return f"the {loom.name} has {have}"
+    if n > offered[-1]:
+        longest = "the longest sides on hand for the" if loom.build == "boards" else "the"
+        return f"{longest} {loom.name} give{'s' * (loom.build != 'boards')} {have}"
+    if n < offered[0]:
+        return f"the {loom.name} works no fewer than {have}"
+    below, above = max(m for m in offered if m < n), min(m for m in offered if m > n)
+    return f"the {loom.name} works {below} or {above} and none between"
+
+
+def spacers_short(case: Case) -> Said:
+    way, loom = case.way, case.way.loom
+    if way.spacers > loom.spacers_most:
+        most = f"at most {loom.spacers_most}" if loom.spacers_most else "none"
+        says = f"{spacers(way.spacers)} at every bolt would be needed where the {loom.name} takes {most}"
+        return Said(says, way.spacers, loom.spacers_most, "spacers")
+    stand = min(case.left.stands(case.pegs, case.nearest.allowed | STOCK), key=lambda s: s.short)
+    need = loom.spacers_on_hand + stand.short
+    says = (
+        f"{spacers(way.spacers)} at every bolt of the {loom.name} take {need} where {loom.spacers_on_hand} are on hand"
+    )
+    return Said(says, need, loom.spacers_on_hand, "spacers")
+
+
+def repeats(case: Case) -> Said:
+    n, piece = case.pegs, case.piece
+    repeat, over = piece.repeat, (case.pegs - piece.edge) % piece.repeat
+    near = n - over if over * 2 <= repeat and n > over else n - over + repeat
+    edge = f" beside {count(piece.edge, 'edge peg')}" if piece.edge else ""
+    says = f"{count(n, 'peg')} on the {case.way.loom.name} are no whole repeats of {_rib(case)}{edge}: {near} would be"
+    return Said(says, near, n, "pegs")
+
+
+def _rib(case: Case) -> str:
+    """The rib with the pegs of its repeat."""
+    return f"a {case.ask.rib} rib, {case.piece.repeat} pegs each"
+
+
+def even(case: Case) -> Said:
+    n = case.pegs
+    return Said(f"the {case.name} needs pegs in pairs and {n} on the {case.way.loom.name} is odd", n + 1, n, "pegs")
+
+
+def pairs(case: Case) -> Said:
+    n = case.pegs
+    return Said(f"the {case.name} takes as many loops from either edge of its opening and {n} is odd", n + 1, n, "pegs")
+
+
+def bulk(case: Case) -> Said:
+    n, limit = case.left.counts[0], case.piece.bulk_limit_um or 0
+    bulk = n * (case.way.lofty_um or 0)
+    says = (
+        f"{count(n, 'loop')} of {worked(case.way, on=False)} side by side are {case.um(bulk, limit)} "
+        f"where a drawn end closes on {case.um(limit, bulk)} at most"
+    )
+    return Said(says, bulk, limit, "um")
+
+
+def stretch(case: Case) -> Said:
+    must = case.piece.must_pass_um or 0
+    have = half_up(figure("stretch_limit") * case.left.counts[-1] * case.way.width_um)
+    says = f"{case.um(must, have)} must pass where {case.made} stretch to {case.um(have, must)} at most"
+    return Said(says, must, have, "um")
+
+
+def girth(case: Case) -> Said:
+    piece, have = case.piece, case.pegs * case.way.width_um
+    low, high = piece.girth_low_um, piece.girth_um + piece.girth_tol_um
+    limit = low if have < low else high
+    asked, near = case.near(low, high, have)
+    says = f"you want the {case.name} {asked} {case.round} where the nearest in reach is {near}, {case.made}"
+    return Said(says, limit, have, "um")
+
+
+def sure(case: Case) -> Said:
+    want, best = case.ask.sure_ppm or 0, best_ppm(case.ask, case.way)
+    low, high = case.left.room.sure
+    if low <= high:
+        says = f"{low} to {high} pegs of {worked(case.way)} are sure enough where {case.pegs} is the nearest in reach"
+        return Said(says, low if case.pegs < low else high, case.pegs, "pegs")
+    says = f"you want the girth {want / 10_000:g} % sure where the surest in reach is {best // 1000 / 10:g} %"
+    return Said(says, want, best, "ppm")

@@ -1,0 +1,42 @@
+"""Why the rows or the yarn fail: room for plain, band, length, yarn on hand, a sentence for each."""
+
+from catalog.figure import figure
+from solver.page.terms import count
+from solver.why.words.phrases import Case, Said, verb, worked, yarn
+
+
+def plain(case: Case) -> Said:
+    room, span = case.left.room, case.left.span
+    need = int(figure("least_plain_rows"))
+    have = need - room.cramped if room.cramped > 0 else span.last - room.piece.bands * span.low - room.reached
+    have = max(0, min(have, need - 1))
+    leaves = count(have, "plain row") if have else "no plain rows"
+    says = f"{case.um(case.piece.length_um)} of {case.name} leaves {leaves} where {need} are needed"
+    return Said(says, need, have, "rows")
+
+
+def yarn_short(case: Case) -> Said:
+    need, have = sum(left.yarn_um for left in case.nearest.left), case.way.on_hand_um or 0
+    takes, there = yarn(need, case.wish.unit, True), yarn(have, case.wish.unit, False)
+    says = f"{worked(case.way)} {verb(case.way, 'takes', 'take')} {takes} where {there} are on hand"
+    return Said(says, need, have, "um")
+
+
+def band_depth(case: Case) -> Said:
+    band, span, h = case.piece.band, case.left.span, case.way.height_um
+    if band is None:
+        raise AssertionError("band-depth breaks without a band")
+    below = span.low * h < band.least_um
+    have, limit = (span.high * h, band.least_um) if below else (span.low * h, band.most_um)
+    asked, near = case.near(band.least_um, band.most_um, have)
+    says = f"you want the band {asked} deep where the nearest in reach is {near}"
+    return Said(says, limit, have, "um")
+
+
+def length_within(case: Case) -> Said:
+    piece, have = case.piece, case.rows * case.way.height_um
+    low, high = piece.length_um - piece.length_tol_um, piece.length_um + piece.length_tol_um
+    limit = low if have < low else high
+    asked, near = case.near(low, high, have)
+    says = f"you want the {case.name} {asked} long where the nearest in reach is {near}"
+    return Said(says, limit, have, "um")

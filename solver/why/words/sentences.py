@@ -1,0 +1,59 @@
+"""Why not, in sentences: for each rule of a clash what it needs and what there is, in the unit of the ask."""
+
+from collections.abc import Callable
+
+from solver.asking.wish import Wish
+from solver.why.conflict import Reason
+from solver.why.slack import PEGS, Relaxed, Remaining
+from solver.why.words import pegs, rows, ways
+from solver.why.words.phrases import Case, Said
+
+
+def said(wish: Wish, reason: Reason) -> Said:
+    """The sentence of one rule of a clash."""
+    near = reason.nearest
+    lefts = [left for left in near.left if _breaks(reason.rule, left, near)] or near.left
+    return SAYS[reason.rule](Case(wish, near, lefts[0]))
+
+
+def _breaks(rule: str, left: Remaining, near: Relaxed) -> bool:
+    """Whether this piece is one that lacks something of the rule."""
+    if rule in PEGS:
+        return min(PEGS[rule](left, n, near) for n in left.counts) > 0
+    piece, span, h = left.room.piece, left.span, left.room.way.height_um
+    if rule == "band-depth":
+        band = piece.band
+        return band is not None and not any(
+            band.least_um <= b * h <= band.most_um for b in range(span.low, span.high + 1)
+        )
+    if rule == "length-within":
+        return not any(abs(r * h - piece.length_um) <= piece.length_tol_um for r in range(span.first, span.last + 1))
+    return True
+
+
+def because(says: list[str]) -> str:
+    """The sentences of a clash as one: because … and …, so …"""
+    return f"Because {', and '.join(says)}, no setup fits."
+
+
+SAYS: dict[str, Callable[[Case], Said]] = {
+    "boards-on-hand": pegs.boards,
+    "pegs-on-loom": pegs.pegs,
+    "spacers-on-hand": pegs.spacers_short,
+    "yarn-suits-pitch": ways.pitch,
+    "not-jammed": ways.jammed,
+    "not-flimsy": ways.flimsy,
+    "whole-repeats": pegs.repeats,
+    "even-pegs": pegs.even,
+    "opening-pairs": pegs.pairs,
+    "room-for-plain": rows.plain,
+    "gather-bulk": pegs.bulk,
+    "stretches-over": pegs.stretch,
+    "gauge-measured": ways.measured,
+    "yarn-on-hand": rows.yarn_short,
+    "band-depth": rows.band_depth,
+    "girth-within": pegs.girth,
+    "length-within": rows.length_within,
+    "sure-enough": pegs.sure,
+    **{f"pin-{field}": ways.pinned(field) for field in ("loom", "yarn", "pegs", "spacers", "strands")},
+}

@@ -1,0 +1,185 @@
+"""Pictures of the choice: what is drawn stands where its numbers say, on a page that is valid and readable."""
+
+from __future__ import annotations
+
+import re
+import struct
+import sys
+from functools import cache
+from pathlib import Path
+from typing import Any
+from xml.etree import ElementTree
+
+import html5lib
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from catalog.errors import InputError
+from solver.formats.plots import Dot, PlotPicture, Strip, plot_picture, span, strip_picture
+from solver.page.plot import STYLE, choice_page, plot_file, plot_svg
+from solver.report.find import FindReport
+from solver.why.reach import girths_in_reach
+from tests import browser
+from tests.kits.sheetplans import answer_for, wish_for
+from tests.solver.formats.test_sheet_html import colours
+
+SVG = "{http://www.w3.org/2000/svg}"
+TOP = 12
+
+
+@cache
+def report() -> FindReport:
+    """The best hats of the built-in kit."""
+    return answer_for("hat", top=TOP).report
+
+
+@cache
+def page() -> str:
+    """Their page."""
+    return choice_page(answer_for("hat", top=TOP), wish_for("hat"))
+
+
+def drawn(*dots: tuple[float, float, bool]) -> PlotPicture:
+    """A plot of (yarn, miss, front)."""
+    return plot_picture([Dot(str(i), x, y, front, "", "") for i, (x, y, front) in enumerate(dots, 1)], "", "", "")
+
+
+def test_every_option_stands_where_its_numbers_say() -> None:
+    """Left is less yarn, low is a likelier fit; the axes, read by their own ticks, give the numbers back."""
+    picture = drawn((100, 10, True), (120, 5, True), (130, 20, False))
+    x0, x1 = picture.x_ticks[0], picture.x_ticks[-1]
+    y0, y1 = picture.y_ticks[0], picture.y_ticks[-1]
+    for placed in picture.dots:
+        x = float(x0.text) + (placed.x - x0.at) / (x1.at - x0.at) * (float(x1.text) - float(x0.text))
+        y = float(y0.text) + (placed.y - y0.at) / (y1.at - y0.at) * (float(y1.text) - float(y0.text))
+        assert x == pytest.approx(placed.dot.x, abs=0.05)
+        assert y == pytest.approx(placed.dot.y, abs=0.05)
+
+
+def test_the_front_is_drawn_through_its_points() -> None:
+    """In order of yarn, and through no other point."""
+    picture = drawn((100, 10, True), (130, 20, False), (120, 5, True), (90, 30, True))
+    at = {p.dot.label: (p.x, p.y) for p in picture.dots}
+    line = [tuple(map(float, pair.split(","))) for pair in re.findall(r"[\d.]+,[\d.]+", picture.front)]
+    assert line == [at["4"], at["1"], at["3"]]
+
+
+def test_one_option_or_none_is_drawn_too() -> None:
+    """A single point has no line; nothing found is an empty plot."""
+    assert drawn((100, 10, True)).front == ""
+    assert drawn().dots == []
+
+
+@given(st.lists(st.tuples(st.floats(0, 5000), st.floats(0, 200), st.booleans()), min_size=1, max_size=9))
+@settings(max_examples=150, deadline=None, derandomize=True)
+def test_labels_keep_apart_and_inside(dots: list[Any]) -> None:
+    """However the points lie, up to nine labels touch neither each other nor the edge."""
+    picture = drawn(*dots)
+    boxes = [(p.label_x - 5, p.label_y - 13, p.label_x + 5, p.label_y + 2) for p in picture.dots]
+    for i, a in enumerate(boxes):
+        assert a[0] >= 0
+        assert a[1] >= 0
+        assert a[2] <= picture.width
+        assert a[3] <= picture.height
+        assert not any(a[0] < b[2] and b[0] < a[2] and a[1] < b[3] and b[1] < a[3] for b in boxes[:i])
+
+
+@given(st.lists(st.floats(0, 1e6), min_size=1, max_size=20))
+@settings(max_examples=200, deadline=None, derandomize=True)
+def test_axes_hold_their_values(values: list[float]) -> None:
+    """In a few steps of 1, 2 or 5."""
+    low, high, step = span(values)
+    assert low <= min(values)
+    assert max(values) <= high
+    assert 2 <= round((high - low) / step) <= 9
+    assert f"{step:e}"[0] in "125"
+
+
+def test_the_file_is_one_svg() -> None:
+    """Well formed, a diamond for each option of the front and a circle for each other, and nothing from outside."""
+    text = plot_svg(report(), "in")
+    root = ElementTree.fromstring(text)
+    assert root.tag == SVG + "svg"
+    marks = [e.get("class") for e in root.iter()]
+    assert marks.count("best") == sum(o.front for o in report().options)
+    assert marks.count("other") == sum(not o.front for o in report().options)
+    assert re.findall(r"https?://\S*?\"", text) == ['http://www.w3.org/2000/svg"']
+    assert {t.text for t in root.iter(SVG + "text")} >= {str(o.rank) for o in report().options}
+
+
+def test_file_and_page_have_the_same_colours() -> None:
+    """The file carries the light page's."""
+    assert set(re.findall(r"#[0-9a-f]{6}", STYLE)) <= set(colours()["light"].values())
+
+
+def test_png_is_the_same_picture(tmp_path: Path) -> None:
+    """1120 by 800 pixels, and not blank."""
+    data = plot_file(report(), "in", tmp_path / "out.PNG")
+    assert data[:8] == b"\x89PNG\r\n\x1a\n"
+    assert struct.unpack(">II", data[16:24]) == (1120, 800)
+    assert len(data) > 5000
+
+
+def test_what_cannot_be_drawn_is_said(monkeypatch: pytest.MonkeyPatch) -> None:
+    """An ending that is neither, and PNG without the library that draws it."""
+    with pytest.raises(InputError, match=r"--plot: found .*out.gif.*, expected a name that ends in .svg or .png"):
+        plot_file(report(), "in", Path("out.gif"))
+    monkeypatch.setitem(sys.modules, "resvg_py", None)
+    with pytest.raises(InputError, match=r"pegwright\[png\]"):
+        plot_file(report(), "in", Path("out.png"))
+    assert plot_file(report(), "in", Path("out.svg")).startswith(b"<svg")
+
+
+def test_sizes_in_reach_by_hand() -> None:
+    """A ring has its 40 pegs at every width of a yarn that suits it; the rake every even count from 16 to 96."""
+    ask = answer_for("hat", top=TOP).ask
+    reach = girths_in_reach(ask)
+    assert list(reach) == ["attic frame", "long rake", "porch ring"]
+    widths = {name: {w.width_um for w in ask.ways if w.loom.name == name} for name in reach}
+    ring = {40 * w for w in widths["porch ring"]}
+    assert set(reach["porch ring"][1]) <= ring
+    assert reach["porch ring"][0] == ()  # nothing was measured on it
+    assert set(reach["long rake"][1]) <= {n * w for n in range(16, 97, 2) for w in widths["long rake"]}
+    measured = [w for w in ask.ways if w.basis == "measured"]
+    pegs = {2 * (k + 6) for k in range(1, 49)}  # up to 30 + 18 pegs a side, 6 on each end
+    assert set(reach["attic frame"][0]) == {n * w.width_um for n in pegs for w in measured}
+
+
+def test_strips_show_what_is_near() -> None:
+    """From half the wanted size to half as much again, each stroke at its place on the scale."""
+    picture = strip_picture([Strip("a", (10.0, 20.0), (5.0, 25.0, 31.0))], (20.0, 19.0, 21.0), "", "", "")
+    assert len(picture.tall) == 2
+    assert len(picture.short) == 1  # 5 and 31 lie outside 10 … 30
+    at = {t.text: t.at for t in picture.ticks}
+    assert picture.wanted == at["20"]
+    assert picture.tall[1].startswith(f"M{at['20']},")
+    assert picture.limits[0] < picture.wanted < picture.limits[1]
+
+
+def test_the_page_is_valid_and_every_point_leads_to_its_sheet() -> None:
+    """html5lib finds no error; ids are unique; each option has a row, a point and a sheet."""
+    tree = html5lib.HTMLParser(strict=True, namespaceHTMLElements=False).parse(page())
+    ids = [e.get("id") for e in tree.iter() if e.get("id")]
+    assert len(ids) == len(set(ids))
+    names = [e.get("name") for e in tree.iter("input")]
+    assert len(names) == len(set(names))
+    links = [e.get("href") for e in tree.iter() if str(e.tag).split("}")[-1] == "a"]
+    for option in report().options:
+        assert links.count(f"#option-{option.rank}") == 2  # from the table and from the plot
+    assert {link[1:] for link in links} <= set(ids)
+    assert not re.search(r"https?:|url\(|@import|<script|\ssrc=", page().replace("http://www.w3.org/2000/svg", ""))
+
+
+@pytest.mark.parametrize("width", [browser.PHONE, browser.A4])
+def test_nothing_on_the_page_is_cut_off_or_overlaps(width: int, tmp_path: Path) -> None:
+    """Table, plot, strips and sheets in a browser."""
+    seen = browser.measured(page(), tmp_path, width)
+    assert seen["wrong"] == []
+    assert seen["scroll"] <= width
+    assert seen["fetched"] == []
+
+
+def test_the_browser_complains_of_nothing(tmp_path: Path) -> None:
+    """No console message."""
+    assert browser.complaints(page(), tmp_path) == []

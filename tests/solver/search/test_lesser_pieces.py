@@ -1,0 +1,79 @@
+"""Where lesser pieces are worked: with the main piece where they fit, else on another loom; speed on a big kit."""
+
+from dataclasses import replace
+
+import pytest
+
+from solver.asking.ask_of import ask_of
+from solver.asking.wish import Wish
+from solver.model.ask import Pins
+from solver.search.best_first import find
+from tests.kits.small import kit_with
+from tests.solver.rules.test_each_rule import RAKE_SWATCH
+
+WEARER = {"name": "knitter", "hand": "180 mm", "hand_length": "180 mm"}
+THUMB_RAKE = {
+    "name": "thumb rake", "build": "slider", "pitch": "9 mm", "peg_diameter": "3 mm", "pegs_least": 8, "pegs_most": 30,
+}  # fmt: skip
+MITTENS = Wish(
+    "mittens", wearer="knitter", ease_um=0, pins=Pins("rake", "wool", strands=1), measured_only=True
+)  # fmt: skip
+
+
+def looms(stitches: int, *more: tuple[str, object]) -> list[list[str]]:
+    """The looms of hand and thumb in each option, the thumb rake counted at so many stitches over 120 mm."""
+    small = {**RAKE_SWATCH, "loom": "thumb rake", "stitches": {"count": stitches, "over": "120 mm"}}
+    kit = kit_with(
+        ("swatch.0", RAKE_SWATCH), ("swatch.1", small), ("loom.3", THUMB_RAKE), ("wearer.0", WEARER),
+        ("yarn.0.wraps_per_inch", 13), *more,
+    )  # fmt: skip
+    return [[w.loom.name for w in o.cell.ways] for o in find(ask_of(kit, MITTENS), 9).options]
+
+
+def test_a_thumb_goes_where_it_fits() -> None:
+    """Twelve pegs are fewer than the rake's twenty: the thumb goes to the small one, with the same yarn."""
+    assert looms(20) == [["rake", "thumb rake"]]
+
+
+def test_a_thumb_that_fits_stays() -> None:
+    """Once the rake goes down to 12 pegs, the thumb is worked there, though another loom would be as good."""
+    assert looms(20, ("loom.2.pegs_least", 12)) == [["rake", "rake"]]
+
+
+@pytest.mark.parametrize(("stitches", "fits"), [(21, True), (30, False)])
+def test_the_opening_fits_at_the_gauge_it_lies_in(stitches: int, fits: bool) -> None:
+    """At 30 stitches over 120 mm a thumb of 72 mm has 18 pegs; as an opening of 6 mm stitches they are 108 mm."""
+    assert bool(looms(stitches)) == fits
+
+
+def test_yarn_adds_up_over_pieces_and_copies() -> None:
+    """80.004464 m for the pair with its thumbs: just enough on the ball, or a thousandth of a mm short."""
+    enough, short = (
+        looms(20, ("yarn.0.balls", 1), ("yarn.0.mass_per_ball", "25 g"), ("yarn.0.length_per_ball", length))
+        for length in ("80004.464 mm", "60 m")
+    )
+    assert (enough, short) == ([["rake", "thumb rake"]], [])
+
+
+def test_a_choice_of_places_takes_the_best() -> None:
+    """Of two small rakes that would do the nearer one is taken, whatever its name.
+
+    The thumb is 57.6 mm: 12 rows of 4.762 mm miss 0.5 mm, 12 of 5 mm 2.4, and 10 of 5.5 mm 2.6.
+    """
+    other = {**THUMB_RAKE, "name": "a rake"}
+    swatch = {**RAKE_SWATCH, "loom": "a rake", "rows": {"count": 21, "over": "100 mm"}}
+    assert looms(20, ("loom.4", other), ("swatch.2", swatch)) == [["rake", "a rake"]]
+    swatch["rows"] = {"count": 20, "over": "110 mm"}
+    assert looms(20, ("loom.4", other), ("swatch.2", swatch)) == [["rake", "thumb rake"]]
+
+
+def test_the_order_of_looms_in_the_kit_does_not_show() -> None:
+    """Options and places are those of names, not of lines in a file."""
+    kit = kit_with(("loom.3", THUMB_RAKE), ("wearer.0", WEARER))
+    turned = kit.model_copy(update={"loom": kit.loom[::-1]})
+    wish = replace(MITTENS, pins=Pins(), measured_only=False)
+    first, second = (find(ask_of(k, wish), 20).options for k in (kit, turned))
+    assert first
+    assert [([w.key for w in o.cell.ways], o.score) for o in first] == [
+        ([w.key for w in o.cell.ways], o.score) for o in second
+    ]

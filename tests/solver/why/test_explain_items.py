@@ -1,0 +1,69 @@
+"""Why not, for items of several pieces: explained just when nothing is found, and every repair real by the oracle."""
+
+from collections import Counter
+from typing import Any
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+
+from solver.asking.ask_of import ask_of
+from solver.search.best_first import find
+from solver.why.conflict import clash_of
+from solver.why.explain import diagnose, explain
+from solver.why.repair import repairs
+from solver.why.violations import Minimal
+from tests import oracle, oracle_items
+from tests.kits.whynot_cases import changed
+from tests.solver.against import kit_from, learned_gauge
+from tests.solver.search.test_items_against_oracle import cases, told
+
+EXAMPLES = 120
+SEEN: Counter[str] = Counter()
+ITEMS = ("mittens", "slippers", "socks", "cowl", "panel", "ball")
+Plain = dict[str, Any]
+
+
+def _judge(item: str, case: tuple[Plain, Plain, Plain]) -> None:
+    plain, words, _ = case
+    tables, wish = told(item, plain, words)
+    parts = oracle_items.RECIPES[item](**words)
+    if min(p.length_um for p in parts) <= 0:
+        return
+    kit = kit_from(tables)
+    ask = ask_of(kit, wish)
+    found = diagnose(kit, wish)
+    sets = Minimal(mask for family in found.families.values() for mask in family)
+    none = not find(ask, 1).options
+    SEEN["none" if none else "found"] += 1
+    assert none == (sets.sets != [0])
+    if not none:
+        return
+    report = explain(kit, wish, ask)
+    rules = clash_of(found.cells, found.families.values()).rules
+    assert [each.rule for each in report.clash] == list(rules)
+    fixes = repairs(kit, wish, found.ask, found.cells, sets)
+    assert [each.says for each in report.repairs] == [each.says for each in explain(kit, wish, ask).repairs]
+    for fix in fixes:
+        SEEN["repairs"] += 1
+        SEEN["moved"] += len({w.key for w in fix.option.cell.ways}) > 1
+        judged, asked = changed(plain, oracle.Ask(item, parts), fix)
+        assert oracle_items.best(judged, asked, 1, learned_gauge(plain)), (fix.rules, fix.gives)
+
+
+@pytest.mark.parametrize("item", ITEMS)
+def test_each_item_is_explained_and_its_repairs_are_real(item: str) -> None:
+    """Random kits and sizes: a clash where the search finds nothing, and repairs that the oracle bears out."""
+
+    @settings(
+        max_examples=EXAMPLES, derandomize=True, deadline=None, database=None, suppress_health_check=list(HealthCheck)
+    )
+    @given(case=cases(item))
+    def each(case: tuple[Plain, Plain, Plain]) -> None:
+        _judge(item, case)
+
+    SEEN.clear()
+    each()
+    assert SEEN["none"] > EXAMPLES // 12, SEEN
+    assert SEEN["repairs"] > EXAMPLES // 12, SEEN
+    if item == "mittens":
+        assert SEEN["moved"] > 0, SEEN
