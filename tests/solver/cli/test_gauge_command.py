@@ -7,7 +7,6 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from gauge_kits import COBWEB, FRAME, KETTLE, MOSS, OURS, RING, kit, swatch
 from typer.testing import CliRunner
 
 from catalog.errors import InputError
@@ -22,6 +21,7 @@ from solver.model.ask import Pins
 from solver.plan.answer import answer
 from solver.plan.next_swatch import can_be_knitted, setting_at, with_next
 from solver.report.gauge import GaugeReport
+from tests.kits.gauge_kits import COBWEB, FRAME, KETTLE, MOSS, OURS, RING, kit, swatch
 from tests.kits.randomkits import to_toml
 
 HAT = Wish("hat", around_um=533_400, unit="in")

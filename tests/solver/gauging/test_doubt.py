@@ -1,8 +1,7 @@
 """Swatches far from the others are named, with by how much."""
 
-from gauge_kits import KETTLE, MOSS, OURS, kit, swatch
-
 from solver.gauging.doubt import outliers
+from tests.kits.gauge_kits import KETTLE, MOSS, OURS, kit, swatch
 
 SAME_LOOM = OURS._replace(spacers=3)
 

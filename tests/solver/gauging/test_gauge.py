@@ -6,11 +6,11 @@ from itertools import permutations
 from math import sqrt
 
 import pytest
-from gauge_kits import COBWEB, FRAME, KETTLE, MOSS, OURS, RAKE, RING, WIDE_RING, kit, swatch
 
 from catalog.kit import Kit
 from solver.gauging.posterior import Gauge, gauges
 from solver.gauging.prior import Setting
+from tests.kits.gauge_kits import COBWEB, FRAME, KETTLE, MOSS, OURS, RAKE, RING, WIDE_RING, kit, swatch
 
 SAME_LOOM = OURS._replace(spacers=1)
 OTHER_YARN = OURS._replace(yarn="kettle chunky")
@@ -135,7 +135,7 @@ def test_numpy_stays_out_until_there_is_a_swatch() -> None:
 import sys
 sys.modules["numpy"] = None
 sys.path.insert(0, "tests")
-from gauge_kits import OURS, kit
+from tests.kits.gauge_kits import OURS, kit
 from solver.gauging.posterior import gauges
 print(gauges(kit(), [OURS])[OURS].width_um)
 """

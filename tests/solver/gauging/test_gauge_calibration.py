@@ -2,14 +2,14 @@
 
 from fractions import Fraction
 
-import gauge_simulation as sim
 import pytest
-from gauge_kits import kit, swatch
 
 from catalog.kit import Counted, Kit, Swatch
 from solver.gauging.chance import likely_girth_um
 from solver.gauging.posterior import gauges
 from solver.gauging.prior import Setting
+from tests.kits.gauge_kits import kit, swatch
+from tests.solver.gauging import gauge_simulation as sim
 
 SETTINGS = [Setting(w.loom, w.spacers, w.yarn, w.strands, w.stitch) for w in sim.WAYS]
 BARE = kit()

@@ -5,7 +5,6 @@ from typing import Any
 
 import numpy as np
 import pytest
-from gauge_kits import OURS, kit, swatch
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.integrate import quad
@@ -15,6 +14,7 @@ from catalog.kit import Kit
 from solver.gauging.observation import sds, swatches
 from solver.gauging.posterior import Posterior, by_setting, gauges, learned
 from solver.gauging.prior import Prior, Setting
+from tests.kits.gauge_kits import OURS, kit, swatch
 
 WIDE_PLACES = [("attic frame", s) for s in range(5)] + [("porch ring", 0), ("cellar ring", 0), ("long rake", 0)]
 SETTINGS = st.builds(

@@ -4,11 +4,11 @@ from fractions import Fraction
 from math import sqrt
 
 import pytest
-from gauge_kits import MOSS, OURS, kit, swatch
 
 from solver.gauging.loop_length import formula_loop_um
 from solver.gauging.observation import measured_loop, sds, unused_masses
 from solver.gauging.posterior import gauges
+from tests.kits.gauge_kits import MOSS, OURS, kit, swatch
 
 SAME_LOOM = OURS._replace(spacers=1)
 OTHER_LOOM = OURS._replace(loom="porch ring", spacers=0)

@@ -4,7 +4,6 @@ from math import sqrt
 from typing import Any
 
 import pytest
-from gauge_kits import OURS, kit, swatch
 
 from catalog.errors import InputError
 from catalog.figure import figures
@@ -12,6 +11,7 @@ from catalog.kit import Spreads
 from solver.gauging.doubt import outliers
 from solver.gauging.observation import spread
 from solver.gauging.posterior import gauges
+from tests.kits.gauge_kits import OURS, kit, swatch
 
 WIDE = OURS._replace(loom="cellar ring", spacers=0)  # a pitch of 16 mm, where the guess was never fitted
 SAME_LOOM = OURS._replace(spacers=1)

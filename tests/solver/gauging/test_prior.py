@@ -4,13 +4,13 @@ from fractions import Fraction
 from math import pi, sqrt
 
 import pytest
-from gauge_kits import OURS, kit
 
 from catalog.figure import figure
 from catalog.units import half_up
 from catalog.yarn import classes_at
 from solver.gauging.loop_length import formula_loop_um
 from solver.gauging.prior import Prior, fitted, relaxed_um, whole
+from tests.kits.gauge_kits import OURS, kit
 
 IN_UM = 25_400
 

@@ -1,12 +1,12 @@
 """The single next swatch that sharpens the wanted options most, against really adding it."""
 
 import pytest
-from gauge_kits import OURS, kit, swatch
 
 from catalog.kit import Kit, Swatch
 from solver.gauging.posterior import gauges
 from solver.gauging.prior import Prior, Setting, whole
 from solver.plan.next_swatch import best_next
+from tests.kits.gauge_kits import OURS, kit, swatch
 
 RING, RAKE = (OURS._replace(loom=name, spacers=0) for name in ("porch ring", "long rake"))
 CHUNKY = OURS._replace(yarn="kettle chunky", spacers=4)
