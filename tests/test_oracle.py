@@ -15,7 +15,8 @@ import pytest
 from hypothesis import HealthCheck, Phase, given, settings
 from hypothesis import strategies as st
 
-from tests import oracle, randomkits
+from tests import oracle
+from tests.kits import randomkits
 from tests.oracle import Found, Frame, Gauge, Piece, Rows, Way, make_ask
 
 # 16 stitches and 20 rows to 4 in; √(19 · 6350 · 5080) = 24756.9

@@ -9,7 +9,8 @@ from solver.asking.wish import Wish
 from solver.gauging.posterior import gauges
 from solver.gauging.prior import Setting
 from solver.model.ask import Pins
-from tests import oracle, randomkits
+from tests import oracle
+from tests.kits import randomkits
 
 RIB = {2: "1x1", 3: "2x1", 4: "2x2"}
 

@@ -20,8 +20,8 @@ from solver.steps.of_plan import plan_steps
 from solver.steps.step import Opening, Rows, ShortRows
 from tests.kits.sheetplans import CASES, plan_for
 from tests.kits.small import kit_with
-from tests.solver.rules.test_each_rule import RAKE_SWATCH
-from tests.solver.search.test_lesser_pieces import MITTENS, THUMB_RAKE, WEARER
+from tests.kits.edges import RAKE_SWATCH
+from tests.kits.edges import MITTENS, THUMB_RAKE, WEARER
 
 every_item = pytest.mark.parametrize(("name", "rib"), CASES, ids=[f"{n}-{r or 'plain'}" for n, r in CASES])
 

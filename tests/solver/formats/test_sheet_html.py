@@ -22,13 +22,13 @@ from solver.page.contents import sheet_of
 from solver.plan.answer import answer
 from solver.plan.saved import plan_of
 from solver.steps.of_plan import plan_steps
-from tests import browser
 from tests.kits.randomkits import cases
 from tests.kits.sheetplans import CASES, plan_for
 from tests.solver.against import told
+from tests.solver.formats import browser
 from tests.solver.steps.loomsim import Loom
 
-CSS = (HERE.parent / "solver" / "sheet" / "templates" / "page.css").read_text(encoding="utf-8")
+CSS = (HERE.parent / "solver" / "formats" / "templates" / "page.css").read_text(encoding="utf-8")
 SHOWN = [
     ("hat", "1x1", "in"),
     ("mittens", "3x1", "cm"),

@@ -7,12 +7,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.stats import lognorm
 
+from tests.kits.spreads import Spread
 from solver.gauging.chance import chance_within, likely_girth_um, peg_interval
 
-
-class Spread(NamedTuple):
-    width_um: int
-    width_ppm: int
 
 
 OURS = Spread(6350, 30_000)

@@ -7,7 +7,7 @@ import pytest
 
 from solver.asking.wish import Wish
 from tests.kits.small import found, kit_with
-from tests.solver.rules.test_each_rule import ONE_WAY, RING, RING_SWATCH, SWATCH
+from tests.kits.edges import ONE_WAY, RING, RING_SWATCH, SWATCH
 
 SLEEVE = """
 title = "sleeve with a patch"

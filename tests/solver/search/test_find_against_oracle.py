@@ -8,7 +8,9 @@ from hypothesis import HealthCheck, given, settings
 
 from solver.asking.ask_of import ask_of
 from solver.search.best_first import find
-from tests import against, oracle, randomkits
+from tests import oracle
+from tests.kits import randomkits
+from tests.solver import against
 
 SEEN: Counter[str] = Counter()
 EXAMPLES = 2_000

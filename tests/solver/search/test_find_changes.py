@@ -14,7 +14,8 @@ from catalog.kit import kit_of
 from solver.asking.ask_of import ask_of
 from solver.plan.answer import answer
 from solver.search.best_first import find
-from tests import against, randomkits
+from tests.kits import randomkits
+from tests.solver import against
 from tests.command import pegwright
 
 ONCE = settings(

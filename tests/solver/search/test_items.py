@@ -19,7 +19,7 @@ from solver.model.setup import SHORT, Yarn, short_rows
 from solver.plan.sections import worked
 from solver.search.best_first import find
 from tests.kits.small import kit_with
-from tests.solver.rules.test_each_rule import RAKE_SWATCH
+from tests.kits.edges import RAKE_SWATCH
 
 CASES = tomllib.loads((Path(__file__).parents[2] / "cases" / "items.toml").read_text(encoding="utf-8"))["case"]
 RAKE = Pins("rake", "wool", strands=1)

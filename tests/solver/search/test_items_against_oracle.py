@@ -14,7 +14,8 @@ from solver.asking.ask_of import ask_of
 from solver.asking.wish import Wish
 from solver.search.best_first import find
 from solver.search.option import board_names
-from tests import oracle, oracle_items, randomkits
+from tests import oracle, oracle_items
+from tests.kits import randomkits
 from tests.solver.against import RIB, kit_from, learned_gauge
 
 Plain = dict[str, Any]

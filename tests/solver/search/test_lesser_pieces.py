@@ -9,15 +9,8 @@ from solver.asking.wish import Wish
 from solver.model.ask import Pins
 from solver.search.best_first import find
 from tests.kits.small import kit_with
-from tests.solver.rules.test_each_rule import RAKE_SWATCH
+from tests.kits.edges import MITTENS, RAKE_SWATCH, THUMB_RAKE, WEARER
 
-WEARER = {"name": "knitter", "hand": "180 mm", "hand_length": "180 mm"}
-THUMB_RAKE = {
-    "name": "thumb rake", "build": "slider", "pitch": "9 mm", "peg_diameter": "3 mm", "pegs_least": 8, "pegs_most": 30,
-}  # fmt: skip
-MITTENS = Wish(
-    "mittens", wearer="knitter", ease_um=0, pins=Pins("rake", "wool", strands=1), measured_only=True
-)  # fmt: skip
 
 
 def looms(stitches: int, *more: tuple[str, object]) -> list[list[str]]:

@@ -15,8 +15,10 @@ from solver.asking.ask_of import ask_of
 from solver.cli import app
 from solver.gauging.chance import best_chance, chance_ppm, chance_within
 from solver.search.best_first import find
-from tests import against, oracle, randomkits
-from tests.solver.gauging.test_chance import Spread
+from tests import oracle
+from tests.kits import randomkits
+from tests.solver import against
+from tests.kits.spreads import Spread
 
 SEEN: Counter[str] = Counter()
 EXAMPLES = 400

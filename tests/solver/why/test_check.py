@@ -20,8 +20,10 @@ from solver.why.check import check, check_lines, girths_on
 from solver.why.limits import cell_limits
 from solver.why.span import span
 from solver.why.words.line import Scale, scale_for
-from tests import against, oracle, randomkits
+from tests import oracle
 from tests.command import pegwright
+from tests.kits import randomkits
+from tests.solver import against
 
 HAT = Wish("hat", around_um=533_400, unit="in")
 SEEN: Counter[str] = Counter()

@@ -13,8 +13,10 @@ from solver.why.conflict import clash_of
 from solver.why.explain import Diagnosis, diagnose, explain
 from solver.why.repair import Repair, repairs
 from solver.why.violations import Minimal, rules_of
-from tests import against, oracle, randomkits
+from tests import oracle
+from tests.kits import randomkits
 from tests.kits.whynot_cases import changed, exists, one_less, only, without
+from tests.solver import against
 
 EXAMPLES = 2_300
 SEEN: Counter[str] = Counter()
