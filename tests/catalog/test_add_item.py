@@ -11,8 +11,8 @@ from solver.asking.wish import Wish
 from solver.model.ask import Pins
 from solver.plan.answer import answer
 from tests.command import ROOT, pegwright
-from tests.kits.small import kit_with
 from tests.kits.edges import RAKE_SWATCH
+from tests.kits.small import kit_with
 
 PAGE = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8").split("## Walk-through: add an item")[1]
 RECIPE = dedent(PAGE.split("```toml\n")[1].split("```")[0])

@@ -18,10 +18,9 @@ from solver.plan.saved import plan_of
 from solver.report.find import PiecePlan
 from solver.steps.of_plan import plan_steps
 from solver.steps.step import Opening, Rows, ShortRows
+from tests.kits.edges import MITTENS, RAKE_SWATCH, THUMB_RAKE, WEARER
 from tests.kits.sheetplans import CASES, plan_for
 from tests.kits.small import kit_with
-from tests.kits.edges import RAKE_SWATCH
-from tests.kits.edges import MITTENS, THUMB_RAKE, WEARER
 
 every_item = pytest.mark.parametrize(("name", "rib"), CASES, ids=[f"{n}-{r or 'plain'}" for n, r in CASES])
 

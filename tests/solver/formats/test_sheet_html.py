@@ -13,7 +13,6 @@ import html5lib
 import pytest
 from hypothesis import HealthCheck, given, settings
 
-from catalog.shapes import HERE
 from solver.formats.blocks import CheckUp, Drawing, Facts, Sheet, StepList, Ticks
 from solver.formats.html import html_of
 from solver.formats.looms import LoomPicture, LoomShape, loom_picture
@@ -22,13 +21,13 @@ from solver.page.contents import sheet_of
 from solver.plan.answer import answer
 from solver.plan.saved import plan_of
 from solver.steps.of_plan import plan_steps
+from tests.kits.page_style import CSS, colours
 from tests.kits.randomkits import cases
 from tests.kits.sheetplans import CASES, plan_for
 from tests.solver.against import told
 from tests.solver.formats import browser
 from tests.solver.steps.loomsim import Loom
 
-CSS = (HERE.parent / "solver" / "formats" / "templates" / "page.css").read_text(encoding="utf-8")
 SHOWN = [
     ("hat", "1x1", "in"),
     ("mittens", "3x1", "cm"),
@@ -82,13 +81,6 @@ def contrast(one: str, other: str) -> float:
     """WCAG 2 contrast ratio, 1 to 21."""
     low, high = sorted((luminance(one), luminance(other)))
     return (high + 0.05) / (low + 0.05)
-
-
-def colours() -> dict[str, dict[str, str]]:
-    """The colours of the light and of the dark page, by name."""
-    found = re.findall(r":root \{(.*?)\}", CSS, re.DOTALL)
-    light, dark = (dict(re.findall(r"--([a-z-]+): (#[0-9a-f]{6})", block)) for block in found)
-    return {"light": light, "dark": dark}
 
 
 TEXTS = [("ink", "paper"), ("soft", "paper"), ("mark", "paper"), ("ink", "mark-paper"), ("warn", "warn-paper")]

@@ -1,16 +1,12 @@
 """Chance of fit, likely girth, and the pegs that are sure enough."""
 
-from typing import NamedTuple
-
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.stats import lognorm
 
-from tests.kits.spreads import Spread
 from solver.gauging.chance import chance_within, likely_girth_um, peg_interval
-
-
+from tests.kits.spreads import Spread
 
 OURS = Spread(6350, 30_000)
 SPREADS = st.builds(Spread, st.integers(2_000, 30_000), st.integers(0, 400_000))

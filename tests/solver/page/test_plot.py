@@ -20,9 +20,9 @@ from solver.formats.plots import Dot, PlotPicture, Strip, plot_picture, span, st
 from solver.page.plot import STYLE, choice_page, plot_file, plot_svg
 from solver.report.find import FindReport
 from solver.why.reach import girths_in_reach
+from tests.kits.page_style import colours
 from tests.kits.sheetplans import answer_for, wish_for
 from tests.solver.formats import browser
-from tests.solver.formats.test_sheet_html import colours
 
 SVG = "{http://www.w3.org/2000/svg}"
 TOP = 12

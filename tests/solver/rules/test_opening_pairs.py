@@ -6,8 +6,8 @@ from pathlib import Path
 import pytest
 
 from solver.asking.wish import Wish
-from tests.kits.small import found, kit_with
 from tests.kits.edges import ONE_WAY, RING, RING_SWATCH, SWATCH
+from tests.kits.small import found, kit_with
 
 SLEEVE = """
 title = "sleeve with a patch"

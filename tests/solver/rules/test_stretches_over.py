@@ -3,8 +3,8 @@
 import pytest
 
 from solver.asking.wish import Wish
-from tests.kits.small import found, kit_with
 from tests.kits.edges import ONE_WAY, SWATCH
+from tests.kits.small import found, kit_with
 
 # 60 pegs of 6 mm are 360 mm; 1.6 times that is 576 mm.
 COWL = Wish(

@@ -12,8 +12,8 @@ from solver.model.setup import Setup
 from solver.rules.sure_enough import RULE, pegs_sure
 from solver.search.best_first import find
 from solver.search.windows import pegs_window
-from tests.kits.small import found, kit_with
 from tests.kits.edges import HAT, RAKE, RAKE_SWATCH, SWATCH
+from tests.kits.small import found, kit_with
 
 # The count is taken as exact, a piece keeps 3 % to itself: the sd of ln girth is 0.03. 60 pegs of 6 mm are 360 mm.
 SPREADS = ("spreads", {"piece": 0.03, "count": 0, "count_least": 0})

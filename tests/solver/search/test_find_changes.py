@@ -14,9 +14,9 @@ from catalog.kit import kit_of
 from solver.asking.ask_of import ask_of
 from solver.plan.answer import answer
 from solver.search.best_first import find
+from tests.command import pegwright
 from tests.kits import randomkits
 from tests.solver import against
-from tests.command import pegwright
 
 ONCE = settings(
     max_examples=150, derandomize=True, deadline=None, database=None, suppress_health_check=list(HealthCheck)

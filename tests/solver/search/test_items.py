@@ -18,8 +18,8 @@ from solver.model.ask import Ask, PieceAsk, Pins
 from solver.model.setup import SHORT, Yarn, short_rows
 from solver.plan.sections import worked
 from solver.search.best_first import find
-from tests.kits.small import kit_with
 from tests.kits.edges import RAKE_SWATCH
+from tests.kits.small import kit_with
 
 CASES = tomllib.loads((Path(__file__).parents[2] / "cases" / "items.toml").read_text(encoding="utf-8"))["case"]
 RAKE = Pins("rake", "wool", strands=1)

@@ -5,12 +5,10 @@ from dataclasses import replace
 import pytest
 
 from solver.asking.ask_of import ask_of
-from solver.asking.wish import Wish
 from solver.model.ask import Pins
 from solver.search.best_first import find
-from tests.kits.small import kit_with
 from tests.kits.edges import MITTENS, RAKE_SWATCH, THUMB_RAKE, WEARER
-
+from tests.kits.small import kit_with
 
 
 def looms(stitches: int, *more: tuple[str, object]) -> list[list[str]]:

@@ -17,8 +17,8 @@ from solver.gauging.chance import best_chance, chance_ppm, chance_within
 from solver.search.best_first import find
 from tests import oracle
 from tests.kits import randomkits
-from tests.solver import against
 from tests.kits.spreads import Spread
+from tests.solver import against
 
 SEEN: Counter[str] = Counter()
 EXAMPLES = 400

@@ -13,9 +13,9 @@ from solver.why.explain import diagnose, explain
 from solver.why.repair import repairs
 from solver.why.violations import Minimal
 from tests import oracle, oracle_items
+from tests.kits.item_cases import cases, told
 from tests.kits.whynot_cases import changed
 from tests.solver.against import kit_from, learned_gauge
-from tests.solver.search.test_items_against_oracle import cases, told
 
 EXAMPLES = 120
 SEEN: Counter[str] = Counter()
