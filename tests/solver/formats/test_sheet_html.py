@@ -4,6 +4,7 @@ and on paper nothing is torn."""
 from __future__ import annotations
 
 import re
+import unicodedata
 from dataclasses import replace
 from functools import cache
 from pathlib import Path
@@ -198,8 +199,8 @@ def test_print_tears_nothing(paper: str, tmp_path: Path) -> None:
 
 
 def squeezed(text: str) -> str:
-    """A text without its spaces, which a PDF may place otherwise."""
-    return re.sub(r"\s+", "", text)
+    """A text without its spaces, which a PDF may place otherwise, and with no ligature (ff, fi, fl) of its font."""
+    return re.sub(r"\s+", "", unicodedata.normalize("NFKC", text))
 
 
 def pieces(sheet: Sheet) -> list[str]:
