@@ -94,7 +94,7 @@ def _print(report: "AdjustReport", title: str, unit: str) -> None:
 
 def verdict(report: "AdjustReport") -> str:
     """What to do, in a sentence."""
-    from solver.page.terms import count
+    from solver.terms import count
 
     if report.start_again:
         return "START AGAIN: it cannot suit any more."
@@ -138,7 +138,7 @@ def _girth(report: "AdjustReport", unit: str) -> Iterator[str]:
 
 
 def _rows(report: "AdjustReport", unit: str) -> Iterator[str]:
-    from solver.page.terms import count
+    from solver.terms import count
 
     length = report.length
     if length.take_back:

@@ -9,7 +9,6 @@ from solver.page.drawn import loom_drawings, tube_drawing
 from solver.page.fitting import finished_facts
 from solver.page.readying import loom_facts, need_facts
 from solver.page.step_words import step_words, stitch_words
-from solver.page.terms import Terms, count
 from solver.page.words_rows import adjust_command, check_words, reached_words
 from solver.plan.saved import SavedPlan
 from solver.steps.of_plan import plan_steps
@@ -27,6 +26,7 @@ from solver.steps.step import (
     Step,
     Through,
 )
+from solver.terms import Terms, count
 
 LEFT_HANDED = "Left-handed? Look at the drawing in a mirror and work the other way: every count stays the same."
 

@@ -7,10 +7,10 @@ from catalog.units import half_up
 from solver.formats.blocks import Drawing
 from solver.formats.looms import LoomShape, loom_picture
 from solver.formats.tubes import TubeMark, TubePart, TubeShape, tube_picture
-from solver.page.terms import Terms, count, some
 from solver.plan.saved import SavedPlan
 from solver.report.find import PiecePlan
 from solver.steps.step import Opening, PieceSteps, Rows, ShortRows
+from solver.terms import Terms, count, some
 
 
 def loom_drawings(plan: SavedPlan, piece: PieceSteps) -> Iterator[Drawing]:

@@ -5,10 +5,10 @@ from dataclasses import dataclass
 from catalog.units import half_up
 from solver.formats.blocks import Facts
 from solver.gauging.chance import likely_girth_um
-from solver.page.terms import Terms
 from solver.plan.saved import SavedPlan
 from solver.report.find import PiecePlan
 from solver.steps.step import PieceSteps, ShortRows
+from solver.terms import Terms
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,10 +11,10 @@ from solver.formats.blocks import Cautions
 from solver.formats.html import render
 from solver.formats.plots import Dot, PlotPicture, Strip, StripPicture, plot_picture, strip_picture
 from solver.page.contents import sheet_of
-from solver.page.terms import Terms
 from solver.plan.answer import Answer
 from solver.plan.saved import plan_of
 from solver.report.find import FindReport, OptionPlan
+from solver.terms import Terms
 from solver.why.reach import girths_in_reach
 
 YARD_M = 0.9144

@@ -2,11 +2,11 @@
 
 from catalog.units import half_up
 from solver.formats.blocks import Facts, Points, Words
-from solver.page.terms import Terms, count, halves, listed
 from solver.plan.changes import spacers
 from solver.plan.saved import LoomPlan, SavedPlan
 from solver.report.find import PiecePlan
 from solver.steps.step import PieceSteps
+from solver.terms import Terms, count, halves, listed
 
 METRE = 1_000_000
 

@@ -3,7 +3,6 @@
 from collections.abc import Sequence
 from typing import assert_never
 
-from solver.page.terms import Terms
 from solver.page.words_end import bind_off_words, lift_off_words, pull_shut_words, secure_words, through_words
 from solver.page.words_rows import opening_words, rows_words, short_rows_words
 from solver.page.words_start import knit_over_words, lift_edge_words, pick_up_words, tail_words, wrap_words
@@ -25,6 +24,7 @@ from solver.steps.step import (
     Through,
     Wrap,
 )
+from solver.terms import Terms
 
 WRAP = "To wrap a peg: lead the yarn from the inside once round the peg and back to the inside, not tight."
 KNIT = {

@@ -1,7 +1,7 @@
 """The words of how a piece comes off the loom and is made fast."""
 
-from solver.page.terms import Terms, count, some
 from solver.steps.step import BindOff, LiftOff, PieceSteps, PullShut, Secure, Through
+from solver.terms import Terms, count, some
 
 BURIED_UM = 50_800  # own: there and back it holds by itself
 

@@ -2,8 +2,8 @@
 
 from itertools import groupby
 
-from solver.page.terms import Terms, count, halves, listed, some
 from solver.steps.step import Check, Opening, PieceSteps, Rows, ShortRows
+from solver.terms import Terms, count, halves, listed, some
 
 
 def rows_words(step: Rows) -> list[str]:

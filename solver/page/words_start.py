@@ -1,7 +1,7 @@
 """The words of how a piece begins."""
 
-from solver.page.terms import Terms, count, some
 from solver.steps.step import KnitOver, LiftEdge, PickUp, PieceSteps, Tail, Wrap
+from solver.terms import Terms, count, some
 
 CORNERS = (
     "At a corner go on to the next peg in order, as if there were no corner, and do not pull the yarn tight across it."

@@ -3,9 +3,9 @@
 from catalog.figure import figure
 from catalog.units import half_up
 from solver.model.ask import LoomAsk
-from solver.page.terms import count
 from solver.plan.changes import spacers
 from solver.rules.sure_enough import best_ppm
+from solver.terms import count
 from solver.why.assemblies import STOCK
 from solver.why.violations import bits
 from solver.why.words.phrases import Case, Said, gauge_words, worked

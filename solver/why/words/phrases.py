@@ -7,8 +7,8 @@ from fractions import Fraction
 from catalog.units import half_up, length_text
 from solver.asking.wish import Wish
 from solver.model.ask import Ask, PieceAsk, Way
-from solver.page.terms import count
 from solver.plan.changes import spacers
+from solver.terms import count
 from solver.why.slack import Relaxed, Remaining
 
 

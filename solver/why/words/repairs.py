@@ -7,9 +7,9 @@ from itertools import pairwise
 from catalog.units import length_text
 from solver.asking.wish import Wish
 from solver.model.setup import PieceSetup
-from solver.page.terms import count, listed
 from solver.plan.changes import spacers
 from solver.search.option import Option
+from solver.terms import count, listed
 from solver.why.repair import Repair
 from solver.why.words.phrases import length, piece_name, worked
 

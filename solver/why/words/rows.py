@@ -1,7 +1,7 @@
 """Why the rows or the yarn fail: room for plain, band, length, yarn on hand, a sentence for each."""
 
 from catalog.figure import figure
-from solver.page.terms import count
+from solver.terms import count
 from solver.why.words.phrases import Case, Said, verb, worked, yarn
 
 

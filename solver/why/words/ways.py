@@ -5,8 +5,8 @@ from fractions import Fraction
 
 from catalog.figure import figure
 from catalog.units import half_up
-from solver.page.terms import count
 from solver.plan.changes import spacers
+from solver.terms import count
 from solver.why.violations import bits
 from solver.why.words.phrases import Case, Said, verb, worked
 

@@ -12,12 +12,12 @@ from solver.formats.markdown import markdown_of, plain
 from solver.formats.text import text_of
 from solver.page.contents import sheet_of
 from solver.page.step_words import step_words
-from solver.page.terms import READERS, Terms, halves, some, tape_number
 from solver.plan.answer import answer
 from solver.plan.saved import plan_of
 from solver.report.find import PiecePlan
 from solver.steps.of_plan import plan_steps
 from solver.steps.step import Opening, Rows, ShortRows
+from solver.terms import READERS, Terms, halves, some, tape_number
 from tests.kits.edges import MITTENS, RAKE_SWATCH, THUMB_RAKE, WEARER
 from tests.kits.sheetplans import CASES, plan_for
 from tests.kits.small import kit_with

@@ -1,0 +1,76 @@
+"""The rooms of the house lie in one order, and nothing imports from a later one."""
+
+import ast
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+import catalog
+import solver
+
+SOLVER = Path(solver.__file__).parent
+CATALOG = Path(catalog.__file__).parent
+
+# What each room may import, in the order in which a `find` goes through them. `terms` is words and knows only catalog.
+ORDER = (
+    "terms", "model", "report", "gauging", "asking", "rules", "search", "plan", "why", "halfway", "steps", "formats",
+    "page", "cli",
+)  # fmt: skip
+MODULES_AT_THE_ROOT = 3
+
+
+def imported(file: Path) -> Iterator[str]:
+    """The rooms of `solver` that a file imports from, wherever in it; imports for type checking alone too."""
+    for node in ast.walk(ast.parse(file.read_text(encoding="utf-8"))):
+        if isinstance(node, ast.ImportFrom) and node.module:
+            top, _, rest = node.module.partition(".")
+            if top == "solver":
+                yield from [rest.split(".")[0]] if rest else [alias.name for alias in node.names]
+        elif isinstance(node, ast.Import):
+            yield from (a.name.split(".")[1] for a in node.names if a.name.startswith("solver."))
+
+
+def room(file: Path) -> str:
+    """The room that a file of `solver` lies in; its own name at the root."""
+    return file.relative_to(SOLVER).with_suffix("").parts[0]
+
+
+FILES = sorted(f for f in SOLVER.rglob("*.py") if f.parent != SOLVER or f.stem != "__init__")
+
+
+def test_every_room_has_its_place_and_says_what_comes_in_and_goes_out() -> None:
+    """A new package stands in ORDER, and its first line is a sentence."""
+    assert {room(f) for f in FILES} == set(ORDER)
+    for name in ORDER[1:]:
+        first = ast.get_docstring(ast.parse((SOLVER / name / "__init__.py").read_text(encoding="utf-8")))
+        assert first, name
+        assert first.endswith("."), name
+
+
+@pytest.mark.parametrize("file", FILES, ids=lambda f: str(f.relative_to(SOLVER)))
+def test_no_arrow_points_forward(file: Path) -> None:
+    """A room imports itself and earlier rooms; so there is no circle either."""
+    mine = ORDER.index(room(file))
+    later = [name for name in imported(file) if name in ORDER and ORDER.index(name) > mine]
+    assert not later
+
+
+@pytest.mark.parametrize("file", sorted(CATALOG.rglob("*.py")), ids=lambda f: f.stem)
+def test_the_catalogue_knows_no_solver(file: Path) -> None:
+    """What exists does not depend on what is done with it."""
+    assert not list(imported(file))
+
+
+def test_few_modules_lie_outside_a_room() -> None:
+    """At most three files at the root of `solver`, its `__init__` aside."""
+    assert len([f for f in FILES if f.parent == SOLVER]) <= MODULES_AT_THE_ROOT
+
+
+def test_the_room_of_a_forward_arrow_would_be_named(tmp_path: Path) -> None:
+    """The reader of imports sees each form, also inside a function."""
+    file = tmp_path / "x.py"
+    file.write_text(
+        "from solver.why import check\nimport solver.page.plot\ndef f():\n    from solver.cli import main\n"
+    )
+    assert sorted(imported(file)) == ["cli", "page", "why"]
