@@ -53,15 +53,15 @@ def _of_piece(room: PieceLimits, base: int, known: Minimal, limited: bool) -> Se
     """What one piece must break, with the least yarn; `limited`: yarn counts, so fewer pegs may pay for a break."""
     rows = room.fewest_rows(limited, lambda mask: known.covers(base | mask))
     found: Sets = []
-    for zone in room.zones():
-        if not rows or known.covers(base | zone.mask):
+    for run in room.peg_runs():
+        if not rows or known.covers(base | run.mask):
             continue
         for mask, counts in room.standing.classes:
-            both = mask | zone.mask
+            both = mask | run.mask
             if known.covers(base | both):
                 continue
-            n = _first(counts, zone.first)
-            if n is None or n > zone.last:
+            n = _first(counts, run.first)
+            if n is None or n > run.last:
                 continue
             for row_mask, r in rows:
                 whole = both | row_mask

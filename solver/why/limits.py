@@ -64,7 +64,7 @@ class PieceLimits:
     reached: int  # rows that lengths of their own give
     cramped: int  # plain rows that such a part lacks, whatever is chosen; under 1 for none
 
-    def zones(self) -> Iterator[PegRun]:
+    def peg_runs(self) -> Iterator[PegRun]:
         """The peg counts cut where girth, bulk or stretch begin or cease to hold."""
         low, high = self.girth
         cuts = sorted(
