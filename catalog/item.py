@@ -62,7 +62,7 @@ class Kind(Shape):
 
     role: start, rows, opening (pegs set aside, to be picked up later) or end. pattern: K and P along the pegs, its
     length the repeat. set_up_rows: loops laid on every peg before the first row; half_set_up: on half the pegs only.
-    short: short rows over half the pegs, down to a third of them and back. picks_up: begins on the two edges of an
+    short: short rows over half the pegs, down to about a third and back. picks_up: begins on the two edges of an
     opening. even: the pegs must pair. girths and extra: yarn that an end takes beyond its loops.
     """
 

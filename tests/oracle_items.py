@@ -33,10 +33,15 @@ class Part(oracle.Piece):
 
 
 def short_rows(pegs: int) -> tuple[int, int]:
-    """Rows and stitches of short rows: a peg fewer each row, from half the pegs to a third of those, and back."""
+    """Rows and stitches of short rows: a peg fewer each row from half the pegs, and back.
+
+    The narrowest row is nearest a third of the half with as many wraps on either side, so after an even number of rows.
+    """
     half = working = pegs // 2
+    even_turns = [t for t in range(1, half + 1) if (half - t) % 2 == 0]
+    least = min(even_turns, key=lambda t: (abs(3 * t - half), -t), default=0)
     rows = stitches = 0
-    for goal, step in ((half // 3, -1), (half, 1)):
+    for goal, step in ((least, -1), (half, 1)):
         while working != goal:
             working += step
             stitches += working

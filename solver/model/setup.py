@@ -210,13 +210,25 @@ def rows_reached(piece: PieceAsk, way: Way) -> tuple[int, ...]:
 
 
 def short_rows(pegs: int) -> tuple[int, int]:
-    """Short rows over half the pegs, down to a third of those and back, one peg a row: their rows and stitches.
+    """Short rows over half the pegs, down to the narrowest row and back, one peg a row: their rows and stitches.
 
-    With half h and third t the rows have h−1 … t pegs and then t+1 … h: 2(h−t) rows, h² − t² stitches.
+    With half h and narrowest t the rows have h−1 … t pegs and then t+1 … h: 2(h−t) rows, h² − t² stitches.
     """
     half = pegs // 2
-    third = half // 3
-    return 2 * (half - third), half * half - third * third
+    least = narrowest(half)
+    return 2 * (half - least), half * half - least * least
+
+
+def narrowest(half: int) -> int:
+    """Pegs of the narrowest short row over `half` pegs: nearest a third of them, even or odd as they are, ties up.
+
+    Why this way: the sides take a wrap in turn, so only after an even number of narrowing rows has each side as many,
+    and only then does the last row end at peg 1, where the rounds go on.
+    """
+    fewest = 2 - half % 2  # no row is empty
+    lower = max((t for t in range(fewest, half + 1, 2) if 3 * t <= half), default=fewest)
+    nearer = lower if half - 3 * lower < 3 * (lower + 2) - half else lower + 2
+    return min(nearer, half)
 
 
 HALF = [n // 2 for n in range(FAR_PEGS + 1)]

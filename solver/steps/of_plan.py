@@ -2,6 +2,7 @@
 
 from catalog.figure import mm_um
 from catalog.item import Kind, item, kinds
+from solver.model.setup import narrowest
 from solver.plan.saved import SavedPlan
 from solver.report.find import PiecePlan, SectionPlan
 from solver.steps.step import (
@@ -89,7 +90,7 @@ class _Piece:
         return next((p.name for p in pieces if any(kinds()[s.kind].role == "opening" for s in p.sections)), "first")
 
     def _short(self, kind: Kind, half: range) -> ShortRows:
-        return ShortRows(kind.title, self.plan.option.stitch, half, len(half) // 3)
+        return ShortRows(kind.title, self.plan.option.stitch, half, narrowest(len(half)))
 
     def _rows(self, kind: Kind, section: SectionPlan) -> Step:
         if kind.short:

@@ -127,8 +127,11 @@ def test_short_rows_counted_one_by_one() -> None:
     """18 pegs, then 17 … 6 and 7 … 18: 24 rows; the table of the solver is the sum for every peg count."""
     assert short_rows(36) == (24, sum(range(6, 18)) + sum(range(7, 19)))
     for n in range(401):
-        half, third = n // 2, n // 2 // 3
-        assert SHORT[n] == sum(range(third, half)) + sum(range(third + 1, half + 1))
+        half, rows = n // 2, short_rows(n)[0]
+        least = half - rows // 2
+        assert SHORT[n] == sum(range(least, half)) + sum(range(least + 1, half + 1))
+        assert rows % 4 == 0, "as many wraps on either side"
+        assert abs(3 * least - half) <= 3 or half < 3
 
 
 def test_yarn_of_short_rows_lies_beside_the_full_rows() -> None:

@@ -122,21 +122,35 @@ class Loom:
     def do_ShortRows(self, step: Any) -> None:
         """To and fro: each row ends one peg earlier, and that peg gets a wrap under its loop; then each one later."""
         pegs, least = list(step.pegs), step.least
-        low, high, up = 0, len(pegs) - 1, True
+        low, high, up, wraps = 0, len(pegs) - 1, True, list[int]()
+        need(
+            self.at in (None, pegs[0], pegs[0] - 1, self.pegs),
+            "short rows begin where the yarn hangs",
+        )
         while high - low + 1 > least:
             turn = high if up else low
             low, high = (low, high - 1) if up else (low + 1, high)
             self.short_row(pegs[low : high + 1], up)
             self.to(pegs[turn])
+            wraps.append(pegs[turn])
             need(len(self.on[pegs[turn]]) == 1, "a turn wraps under the one loop of a peg")
             self.on[pegs[turn]].insert(0, Loop("turn"))
             up = not up
         while high - low + 1 < len(pegs):
             low, high = (low, high + 1) if up else (low - 1, high)
+            need(0 <= low and high < len(pegs), "a row takes up a peg that it has, ahead of the yarn")
             self.short_row(pegs[low : high + 1], up)
+            wraps.remove(pegs[high if up else low])
             up = not up
+        need(not wraps, f"wraps not taken up: pegs {wraps}")
+        need(self.at == pegs[0], f"the last short row ends at peg {self.at}, and the next begins at peg {pegs[0]}")
 
     def short_row(self, pegs: list[int], up: bool) -> None:
+        need(bool(pegs), "an empty row")
+        start = pegs[0] if up else pegs[-1]
+        if self.at is not None:
+            ahead = start - self.at if up else self.at - start
+            need(ahead in (0, 1, 1 - self.pegs), f"a row begins at peg {start}, behind the yarn at peg {self.at}")
         for peg in pegs if up else reversed(pegs):
             self.work(peg, "K")
         self.short.append(len(pegs))

@@ -10,12 +10,13 @@ import pytest
 
 from catalog.item import kinds
 from catalog.units import half_up
+from solver.model.setup import narrowest, short_rows
 from solver.plan.saved import SavedPlan
 from solver.report.find import PiecePlan
 from solver.steps.of_plan import plan_steps
 from solver.steps.step import BindOff, KnitOver, Opening, PieceSteps, Rows, ShortRows, Wrap
 from tests.kits.sheetplans import CASES, plan_for
-from tests.solver.steps.loomsim import Loom, Wrong
+from tests.solver.steps.loomsim import Loom, Loop, Wrong
 
 MORE: list[tuple[str, str | None, dict[str, Any]]] = [("socks", "1x1", {"around_um": 139_700})]  # the small recipe
 EVERY = [pytest.param(name, rib, {}, id=f"{name}-{rib or 'plain'}") for name, rib in CASES]
@@ -144,3 +145,29 @@ def test_a_flat_piece_is_worked_to_and_fro() -> None:
     wrong = [replace(s, pegs=s.pegs[::-1]) if isinstance(s, BindOff) else s for s in steps.steps]
     with pytest.raises(Wrong, match="out of its way"):
         Loom(steps.pegs, flat=True).follow(wrong)
+
+
+def on_the_needle(half: int, least: int) -> Loom:
+    """A heel over half the pegs of a loom of two such halves, one round worked before it."""
+    pegs = range(1, 2 * half + 1)
+    loom = Loom(pegs=2 * half, tail=True, on={}, at=None)
+    loom.on = {peg: [Loop("row 1")] for peg in pegs}
+    loom.at = 2 * half
+    loom.do_ShortRows(ShortRows("heel", "u-wrap", pegs[:half], least))
+    return loom
+
+
+@pytest.mark.parametrize("half", range(4, 61))
+def test_short_rows_over_any_half_can_be_worked(half: int) -> None:
+    """Every wrap is taken up, no row is empty or begins behind the yarn, and the last one ends at peg 1."""
+    loom = on_the_needle(half, narrowest(half))
+    rows, stitches = short_rows(2 * half)
+    assert (len(loom.short), sum(loom.short)) == (rows, stitches)
+
+
+@pytest.mark.parametrize("half", [10, 13, 16, 19, 22, 25, 28])
+def test_an_odd_number_of_narrowing_rows_ends_behind_the_yarn(half: int) -> None:
+    """Narrowed to a third rounded down, as it once was: 16 pegs to 5, where the last row would need peg 16 again."""
+    assert (half - half // 3) % 2
+    with pytest.raises(Wrong):
+        on_the_needle(half, half // 3)
