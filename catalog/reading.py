@@ -67,7 +67,7 @@ def _unreadable(source: str, path: Path, error: Exception) -> InputError:
 def decoded(data: bytes, source: str) -> str:
     """UTF-8 bytes as text, without a byte-order mark. Raises InputError with the place of the wrong byte."""
     try:
-        return data.decode("utf-8-sig")
+        return data.decode("utf-8").removeprefix("\ufeff")
     except UnicodeDecodeError as error:
         line = data[: error.start].count(b"\n") + 1
         words = f"found a byte that is not UTF-8 at byte {error.start} (line {line}), expected UTF-8 text"

@@ -1,6 +1,6 @@
 """A process of its own for test_kitfile.py: adds swatches in children that are killed, and tells what was left.
 
-Run as `python kit_killer.py steps|torn|clock FOLDER`; prints one JSON document:
+Run as `python kit_killer.py steps|torn|clock KIT [add|change|remove|restore]`; prints one JSON document:
 {"killed": children, "written": of these, after the new kit stood, "wrong": [what was found]}.
 Alone in its process, since a fork beside the threads of a test runner is not safe.
 """
@@ -11,6 +11,7 @@ import resource
 import signal
 import sys
 import time
+import tomllib
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
@@ -20,14 +21,24 @@ sys.path.insert(0, str(ROOT))
 import filelock  # noqa: E402
 import tomlkit  # noqa: E402, F401
 
-from catalog import kitfile, wholefile  # noqa: E402
+from catalog import entrylines, kitfile, wholefile  # noqa: E402
 from catalog.errors import InputError  # noqa: E402
+from catalog.kit import kit_of  # noqa: E402
 
 ENTRY = {"loom": "porch ring", "yarn": "moss wool", "stitches": {"count": 9, "over": "4 in"}}
 ENTRY |= {"rows": {"count": 10.5, "over": "4 in"}}
 BLOCK = '\n[[swatch]]\nloom = "porch ring"\nyarn = "moss wool"\nstitches = { count = 9, over = "4 in" }\n'
 BLOCK += 'rows = { count = 10.5, over = "4 in" }\n'
 OLD = (ROOT / "catalog" / "kit.toml").read_text(encoding="utf-8")
+
+
+CHANGED = OLD.replace('name = "moss wool"', 'name = "fern wool"').replace('yarn = "moss wool"', 'yarn = "fern wool"')
+WRITERS: dict[str, tuple[Callable[[Path], object], str]] = {  # what is run, and the text it leaves
+    "add": (lambda kit: kitfile.add_swatch(kit, dict(ENTRY)), OLD + BLOCK),
+    "change": (lambda kit: kitfile.change_entry(kit, "yarn", "moss wool", {"name": "fern wool"}), CHANGED),
+    "remove": (lambda kit: kitfile.remove(kit, "swatch", 1), str(entrylines.without(OLD, "swatch", 0))),
+    "restore": (lambda kit: kitfile.restore(kit, CHANGED, kitfile.digest(OLD)), CHANGED),
+}
 
 
 def in_child(work: Callable[[], None], after_seconds: float | None = None) -> int:
@@ -60,14 +71,13 @@ def die_at(step: int) -> None:
     sys.setprofile(hook)
 
 
-def after(kit: Path, told: str, most: int = 1) -> dict[str, Any]:
-    """What a killed child left: the old kit and at most so many whole swatches, ready for another; or what is wrong."""
+def after(kit: Path, told: str, whole: tuple[str, ...] = (OLD, OLD + BLOCK)) -> dict[str, Any]:
+    """What a killed child left: one of the whole texts, ready for another swatch; or what is wrong."""
     text = kit.read_text(encoding="utf-8")
-    whole = [OLD + BLOCK * n for n in range(most + 1)]
     if text not in whole:
         return {"written": False, "wrong": [f"{told}: torn: {text[-300:]!r}"]}
-    kitfile.add_swatch(kit, dict(ENTRY))
-    added = kit.read_text(encoding="utf-8") == text + BLOCK
+    swatch = {**ENTRY, "yarn": "fern wool"} if "fern wool" in text else ENTRY
+    added = kitfile.add_swatch(kit, swatch).after == text + BLOCK.replace("moss wool", str(swatch["yarn"]))
     strays = {each.name for each in kit.parent.iterdir()} - {kit.name, f".{kit.name}.lock"}
     return {"written": text != OLD, "wrong": [] if added and not strays else [f"{told}: the next one left {strays}"]}
 
@@ -79,19 +89,20 @@ def summed(found: list[dict[str, Any]]) -> dict[str, Any]:
 
 
 def steps(kit: Path) -> dict[str, Any]:
-    """Die at every step of one `add_swatch`, the first, the second … until it runs through."""
+    """Die at every step of one writer, the first, the second … until it runs through."""
+    write, new = WRITERS[sys.argv[3]]
     found: list[dict[str, Any]] = []
     while True:
         kit.write_text(OLD, encoding="utf-8")
 
         def work(step: int = len(found) + 1) -> None:
             die_at(step)
-            kitfile.add_swatch(kit, dict(ENTRY))
+            write(kit)
             sys.setprofile(None)
 
         if in_child(work) != signal.SIGKILL:
             return summed(found)
-        found.append(after(kit, f"step {len(found) + 1}"))
+        found.append(after(kit, f"step {len(found) + 1}", (OLD, new)))
 
 
 def torn(kit: Path) -> dict[str, Any]:
@@ -114,6 +125,7 @@ def torn(kit: Path) -> dict[str, Any]:
 def clock(kit: Path) -> dict[str, Any]:
     """Kill a child that adds one swatch after another, at moments spread over its first tenth of a second."""
     found = []
+    whole = tuple(OLD + BLOCK * n for n in range(101))
 
     def work() -> None:
         while True:
@@ -122,13 +134,13 @@ def clock(kit: Path) -> dict[str, Any]:
     for moment in range(60):
         kit.write_text(OLD, encoding="utf-8")
         died = in_child(work, after_seconds=moment * 0.0017) == signal.SIGKILL
-        found.append(after(kit, f"moment {moment}", most=100) if died else {"written": False, "wrong": ["not killed"]})
+        found.append(after(kit, f"moment {moment}", whole) if died else {"written": False, "wrong": ["not killed"]})
     return summed(found)
 
 
 def refused(kit: Path) -> dict[str, Any]:
     """Try as somebody without rights (where we are root, as nobody), and with no room left on the disk."""
-    kitfile._with_entry(OLD.encode(), dict(ENTRY), "loads what it needs while that can still be read")
+    kit_of(tomllib.loads(kitfile.with_entry(OLD, "swatch", ENTRY)), "loads what it needs while that can be read")
     if os.geteuid() == 0:
         os.setgid(65534)
         os.setuid(65534)
