@@ -68,6 +68,14 @@ class Ticks:
 
 
 @dataclass(frozen=True, slots=True)
+class Mark:
+    """One thing to tick off that is no row: an opening, a check, an end. `name` tells it from those of other copies."""
+
+    label: str
+    name: str
+
+
+@dataclass(frozen=True, slots=True)
 class Drawing:
     """A picture and what it shows, also for those who do not see it."""
 
@@ -75,7 +83,7 @@ class Drawing:
     caption: str
 
 
-Block: TypeAlias = Words | Facts | Points | StepList | CheckUp | Cautions | Ticks | Drawing
+Block: TypeAlias = Words | Facts | Points | StepList | CheckUp | Cautions | Ticks | Mark | Drawing
 
 
 @dataclass(frozen=True, slots=True)

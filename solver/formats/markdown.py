@@ -4,7 +4,7 @@ import re
 from collections.abc import Iterator
 from typing import assert_never
 
-from solver.formats.blocks import Block, Cautions, CheckUp, Drawing, Facts, Points, Sheet, StepList, Ticks, Words
+from solver.formats.blocks import Block, Cautions, CheckUp, Drawing, Facts, Mark, Points, Sheet, StepList, Ticks, Words
 
 _SPECIAL = re.compile(r"([\\`*_{}\[\]<>#|~])")
 
@@ -44,6 +44,8 @@ def _block(block: Block) -> Iterator[str]:
             yield from (f"- **Care:** {plain(item)}" for item in block.items)
         case Ticks():
             yield from _ticks(block)
+        case Mark():
+            yield f"☐ {plain(block.label)}"
         case Drawing():
             yield f"*{plain(block.caption)}*"
         case _:

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from textwrap import wrap
 from typing import assert_never
 
-from solver.formats.blocks import Block, Cautions, CheckUp, Drawing, Facts, Points, Sheet, StepList, Ticks, Words
+from solver.formats.blocks import Block, Cautions, CheckUp, Drawing, Facts, Mark, Points, Sheet, StepList, Ticks, Words
 
 Line = tuple[str, str]  # role (title, heading, plain, label, step, check, command, caution, tick), text
 
@@ -46,6 +46,8 @@ def _block(block: Block, width: int) -> Iterator[Line]:
                 yield from _folded("caution", item, width, "   ! ")
         case Ticks():
             yield from _ticks(block, width)
+        case Mark():
+            yield from _folded("tick", block.label, width, "  [ ] ")
         case Drawing():
             pass  # a drawing repeats what the text says
         case _:

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from catalog.item import item
 from catalog.units import half_up
-from solver.formats.blocks import Block, Cautions, CheckUp, Part, Points, Sheet, StepList, Ticks, Words
+from solver.formats.blocks import Block, Cautions, CheckUp, Mark, Part, Points, Sheet, StepList, Ticks, Words
 from solver.page.drawn import loom_drawings, tube_drawing
 from solver.page.fitting import finished_facts
 from solver.page.readying import loom_facts, need_facts
@@ -15,6 +15,7 @@ from solver.steps.of_plan import plan_steps
 from solver.steps.step import (
     BindOff,
     Cut,
+    Fill,
     LiftEdge,
     LiftOff,
     Opening,
@@ -26,7 +27,7 @@ from solver.steps.step import (
     Step,
     Through,
 )
-from solver.terms import Terms, count
+from solver.terms import Terms, count, some
 
 LEFT_HANDED = "Left-handed? Look at the drawing in a mirror and work the other way: every count stays the same."
 
@@ -110,6 +111,8 @@ def _title(step: Step, piece: PieceSteps, terms: Terms) -> str:
             return f"{2 * step.narrowing} short rows: {step.title}"
         case Opening():
             return "The opening"
+        case Fill():
+            return "Fill it"
         case PullShut() | Secure():
             return "Draw it shut" if piece.drawn_start or piece.drawn_end else "Make the ends fast"
         case BindOff() | Cut() | Through() | LiftOff():
@@ -152,7 +155,35 @@ def _ticks(pieces: tuple[PieceSteps, ...], terms: Terms) -> Iterator[Block]:
             label = of if len(pieces) > 1 or piece.copies > 1 else ""
             for i, step in enumerate(piece.steps):
                 name = f"{piece.name}-{copy}-{i}".replace(" ", "-")
+                said = _mark(step, terms)
+                if said:
+                    yield Mark(f"{label}{said}", name)
                 if isinstance(step, ShortRows):
                     yield Ticks(f"{label}{step.title}, short rows", name, 1, 2 * step.narrowing)
                 elif isinstance(step, Rows) and step.count:
-                    yield Ticks(f"{label}{terms.title(step.title)}", name, step.first, step.last)
+                    title = f"{label}{terms.title(step.title)}"
+                    if step.early and step.early.row < step.last:
+                        yield Ticks(title, name, step.first, step.early.row)
+                        yield Mark(f"{label}check after row {step.early.row}: measure and count", f"{name}-check")
+                        yield Ticks(title, f"{name}-on", step.early.row + 1, step.last)
+                    else:
+                        yield Ticks(title, name, step.first, step.last)
+
+
+def _mark(step: Step, terms: Terms) -> str:
+    """What is ticked off beside the rows; nothing for steps that are rows, or go without saying."""
+    match step:
+        case Opening():
+            return f"the opening: {some(step.pegs)} with {terms.word['scrap_yarn']}, before the next row"
+        case LiftEdge():
+            return "the cast-on edge lifted onto the empty pegs"
+        case BindOff():
+            return f"{terms.word['binding_off']}"
+        case Through() if len(step.pegs) > 1:
+            return "the cut end threaded through every loop"
+        case Fill():
+            return "filled, before the last end closes"
+        case PullShut():
+            return f"the {step.end} drawn shut"
+        case _:
+            return ""

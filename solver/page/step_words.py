@@ -1,14 +1,22 @@
 """The words of the steps: a few plain sentences for each, with every count taken from the step."""
 
 from collections.abc import Sequence
-from typing import assert_never
+from typing import TypeAlias, assert_never
 
-from solver.page.words_end import bind_off_words, lift_off_words, pull_shut_words, secure_words, through_words
+from solver.page.words_end import (
+    bind_off_words,
+    fill_words,
+    lift_off_words,
+    pull_shut_words,
+    secure_words,
+    through_words,
+)
 from solver.page.words_rows import opening_words, rows_words, short_rows_words
 from solver.page.words_start import knit_over_words, lift_edge_words, pick_up_words, tail_words, wrap_words
 from solver.steps.step import (
     BindOff,
     Cut,
+    Fill,
     KnitOver,
     LiftEdge,
     LiftOff,
@@ -26,10 +34,18 @@ from solver.steps.step import (
 )
 from solver.terms import Terms
 
-WRAP = "To wrap a peg: lead the yarn from the inside once round the peg and back to the inside, not tight."
+WRAP = (
+    "To wrap a peg: bring the yarn from the inside once right round the peg, so that it crosses on the inside, "
+    "not tight."
+)
+WEAVE = (
+    "To weave: lay the yarn outside one peg and inside the next, round none of them. A strand so laid slides; one that "
+    "goes right round a peg locks, and the end could not be drawn shut."
+)
 KNIT = {
-    "u-wrap": "To knit a peg (u-wrap): lay the yarn across the outside of the peg, above its loop, and lift the loop "
-    "over it and off the peg.",
+    "u-wrap": "To knit a peg (u-wrap): bring the yarn from the inside round the outside of the peg, above its loop, "
+    "and back to the inside past its far side; lift the loop over it and off the peg. (Yarn laid straight across the "
+    "outside makes the flat stitch, which is tighter: not the one counted on here.)",
     "e-wrap": "To knit a peg (e-wrap): wind the yarn once right round the peg, above its loop, so that it crosses on "
     "the inside, and lift the loop over it and off the peg.",
 }
@@ -46,7 +62,9 @@ TURN = (
 def stitch_words(pieces: Sequence[PieceSteps], stitch: str) -> list[str]:
     """How each stitch that is used is worked, said once for the whole sheet."""
     steps = [step for piece in pieces for step in piece.steps]
-    words = [WRAP] if any(isinstance(s, Wrap) for s in steps) else []
+    wraps = [s for s in steps if isinstance(s, Wrap)]
+    words = [WEAVE] if any(s.woven for s in wraps) else []
+    words += [WRAP] if any(not s.woven for s in wraps) else []
     words.append(KNIT[stitch])
     if any(isinstance(s, Rows) and "P" in s.pattern for s in steps):
         words.append(PURL)
@@ -78,7 +96,10 @@ def step_words(step: Step, terms: Terms, piece: PieceSteps) -> list[str]:
             return _off(step, terms, piece)
 
 
-def _off(step: BindOff | Cut | Through | LiftOff | PullShut | Secure, terms: Terms, piece: PieceSteps) -> list[str]:
+Off: TypeAlias = BindOff | Cut | Through | LiftOff | Fill | PullShut | Secure
+
+
+def _off(step: Off, terms: Terms, piece: PieceSteps) -> list[str]:
     """The sentences of a step that takes the work off the loom."""
     match step:
         case BindOff():
@@ -89,6 +110,8 @@ def _off(step: BindOff | Cut | Through | LiftOff | PullShut | Secure, terms: Ter
             return through_words(step, terms)
         case LiftOff():
             return lift_off_words(step)
+        case Fill():
+            return fill_words()
         case PullShut():
             return pull_shut_words(step, piece)
         case Secure():

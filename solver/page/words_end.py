@@ -44,15 +44,31 @@ def pull_shut_words(step: PullShut, piece: PieceSteps) -> list[str]:
             f"The tail of the cast-on runs through the first loops of {some(step.pegs)}. Pull it slowly and evenly, "
             "easing the loops along, until the hole is shut."
         ]
-    stuff = ["Stuff the piece first if it is to be stuffed."] if piece.drawn_start else []
     return [
-        *stuff,
         f"Pull the cut end slowly and evenly through all {count(len(step.pegs), 'loop')}, easing them along, until "
         "the hole is shut.",
     ]
 
 
+def fill_words() -> list[str]:
+    """What goes in before the piece is closed all round."""
+    return [
+        "Fill it through the end that is still open, a little at a time and out to the sides first: firm, with "
+        "nothing showing between the stitches. Use new, washable filling. Once this end is drawn shut the inside is "
+        "out of reach."
+    ]
+
+
 def secure_words(step: Secure, terms: Terms, piece: PieceSteps) -> list[str]:
+    if step.shut and step.end == "end" and piece.drawn_start:
+        return [
+            terms.say(
+                "The inside is closed now, so fasten off outside: with the {yarn_needle} take four or five small "
+                "stitches across the closed hole, catching every loop round it and drawing each one tight."
+            ),
+            "Then sink the tail: run the needle through the filling and out on the far side, pull the yarn a little, "
+            "and trim it close, so that its end slips back inside. No loop and no cord stays outside.",
+        ]
     if step.shut:
         return [
             terms.say(
@@ -65,7 +81,10 @@ def secure_words(step: Secure, terms: Terms, piece: PieceSteps) -> list[str]:
     tail = "first tail" if step.end == "start" else "cut end"
     if piece.picked_up and step.end == "start":
         return [
-            terms.say("Close the gap at either corner of the opening with the first tail, and {weave_in} the rest.")
+            terms.say(
+                "With the first tail close the gap at the corner beside peg 1, catching the half loop there, and "
+                "{weave_in} the rest."
+            )
         ]
     if piece.cup_start and step.end == "start":
         return [terms.say("Close the gap beside the lifted edge with the first tail and {weave_in} the rest.")]

@@ -20,16 +20,17 @@ def tail_words(step: Tail, terms: Terms, piece: PieceSteps) -> list[str]:
 
 def wrap_words(step: Wrap, piece: PieceSteps) -> list[str]:
     n, around = len(step.pegs), [CORNERS] if piece.corners else []
-    if step.pegs.step == 2:
+    if step.woven:
+        between = range(step.pegs[0] + 1, piece.pegs + 1, 2)
         return [
-            f"First round, every other peg: wrap {some(step.pegs)}. That is {count(n, 'loop')}, and "
-            f"{count(piece.pegs - n, 'peg')} between them stay empty.",
+            f"First round, woven: lay the yarn outside {some(step.pegs)} and inside {some(between)}, round none of "
+            f"them. That is {count(n, 'strand')} across the outside; it must be able to slide.",
             *around,
         ]
     if piece.drawn_start:
         return [
-            f"Second round, every peg: wrap {some(step.pegs)} in order. Now {some(step.pegs[::2])} hold two loops, and "
-            f"{some(step.pegs[1::2])} hold one."
+            f"Second round, every peg: wrap {some(step.pegs)} in order. Now {some(step.pegs[::2])} hold two strands, "
+            f"and {some(step.pegs[1::2])} hold one."
         ]
     if n < piece.pegs:
         rest = f"{some(range(n + 1, piece.pegs + 1))} stay empty for now"
@@ -41,13 +42,16 @@ def pick_up_words(step: PickUp, terms: Terms) -> list[str]:
     half = len(step.pegs) // 2
     return [
         terms.say(
-            "Draw the {scrap_yarn} out of the opening of the {piece}, one loop at a time: {open} loops lie open on its "
-            "lower edge and {open} on its upper.",
+            "Draw the {scrap_yarn} out of the opening of the {piece}, one loop at a time: {lower} loops lie open on "
+            "its lower edge, and on its upper {upper} and half a loop at either corner.",
             piece=step.opening,
-            open=half,
+            lower=half,
+            upper=half - 1,
         ),
         f"Lift them onto the loom as they come free: the lower edge onto {some(step.pegs[:half])}, then the upper "
-        f"edge, back the other way, onto {some(step.pegs[half:])}. Every peg now holds one loop.",
+        f"edge, back the other way, onto {some(step.pegs[half:])}: first the half loop at the corner beside peg "
+        f"{half}, onto peg {half + 1}, so that no gap is left there, then the whole ones. The half loop at the other "
+        "corner, beside peg 1, stays off the loom. Every peg now holds one loop.",
     ]
 
 
@@ -61,8 +65,7 @@ def lift_edge_words(step: LiftEdge) -> list[str]:
 
 def knit_over_words(step: KnitOver) -> list[str]:
     return [
-        f"Knit over only where two loops lie: on {some(step.pegs)} lift the lower loop over the upper one and off the "
-        "peg.",
+        f"Knit over only where two strands lie: on {some(step.pegs)} lift the lower over the upper and off the peg.",
         f"Leave {some(step.resting)} as they are: their one loop is a stitch already, and row 1 knits it over.",
         "Every peg now holds one loop.",
     ]

@@ -9,6 +9,7 @@ from solver.steps.step import (
     BindOff,
     Check,
     Cut,
+    Fill,
     KnitOver,
     LiftEdge,
     LiftOff,
@@ -25,6 +26,7 @@ from solver.steps.step import (
     Wrap,
 )
 
+BOTH_ENDS = 2  # drawn ends of a piece that is closed all round
 FIRST_CHECK = 10  # rows before the gauge is measured: enough to show, few enough to undo (own)
 
 
@@ -65,6 +67,8 @@ class _Piece:
                 close += _fast("end", self._all() if kind.gathers else None)
         made = self.piece
         corners = self.plan.loom(made.loom).build != "ring" and not self.flat
+        if len([s for s in close if isinstance(s, PullShut)]) == BOTH_ENDS:
+            close.insert(-2, Fill())
         return PieceSteps(made.name, made.copies, made.loom, made.pegs, self.flat, corners, (*work, *close))
 
     def _all(self) -> range:
@@ -82,7 +86,7 @@ class _Piece:
         if not kind.gathers:
             return [tail, Wrap(pegs)]
         other, between = pegs[::2], pegs[1::2]
-        return [tail, Wrap(other), Wrap(pegs), KnitOver(other, between)]
+        return [tail, Wrap(other, woven=True), Wrap(pegs), KnitOver(other, between)]
 
     def _opening(self) -> str:
         """The piece whose opening this one is picked up from."""

@@ -17,9 +17,10 @@ class Tail:
 
 @dataclass(frozen=True, slots=True)
 class Wrap:
-    """Lay one loop on each of these pegs, above what they hold."""
+    """Lay one loop on each of these pegs, above what they hold; `woven`: a strand across the outside, free to slide."""
 
     pegs: range
+    woven: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -141,6 +142,11 @@ class LiftOff:
 
 
 @dataclass(frozen=True, slots=True)
+class Fill:
+    """Fill the piece, whose other end is shut already, before this last one closes."""
+
+
+@dataclass(frozen=True, slots=True)
 class PullShut:
     """Pull an end shut on the yarn that runs through the loops of `pegs`: the tail of the start, or the cut end."""
 
@@ -169,6 +175,7 @@ Step: TypeAlias = (
     | Cut
     | Through
     | LiftOff
+    | Fill
     | PullShut
     | Secure
 )

@@ -84,8 +84,10 @@ def test_a_hat_in_words() -> None:
     """The drawn start, the rule of the rib, the check and the closing, by the numbers of the plan."""
     text = " ".join(text_of(sheet_of(plan_for("hat")), 10_000).split())
     for words in (
-        "First round, every other peg: wrap pegs 1, 3, 5, … 83. That is 42 loops, and 42 pegs between them stay empty.",
-        "Now pegs 1, 3, 5, … 83 hold two loops, and pegs 2, 4, 6, … 84 hold one.",
+        "First round, woven: lay the yarn outside pegs 1, 3, 5, … 83 and inside pegs 2, 4, 6, … 84, "
+        "round none of them.",
+        "That is 42 strands across the outside; it must be able to slide.",
+        "Now pegs 1, 3, 5, … 83 hold two strands, and pegs 2, 4, 6, … 84 hold one.",
         "Leave pegs 2, 4, 6, … 84 as they are: their one loop is a stitch already, and row 1 knits it over.",
         "Rows 1 to 32, 84 pegs a row: knit every peg.",
         "measure the last 10 rows: they should be 2 in. Over 4 in count 16 stitches and 20 rows.",
@@ -224,3 +226,34 @@ def test_names_never_turn_into_markup(text: str) -> None:
     marked = plain(text)
     assert marked != text
     assert re.sub(r"\\(.)", r"\1", marked) == text
+
+
+def test_the_run_of_rows_leaves_nothing_out() -> None:
+    """Whoever ticks from the top meets the opening, the check and the ends where they come, in every copy."""
+    text = text_of(sheet_of(plan_for("mittens")), 10_000)
+    run = [line.strip() for line in text.partition("Rows to tick off")[2].splitlines() if line.strip()]
+    for copy in ("1", "2"):
+        mine = [line for line in run if f"hand, {copy} of 2" in line]
+        named = [line.partition(f"hand, {copy} of 2: ")[2] for line in mine]
+        order = [
+            i for i, words in enumerate(named) if words.startswith(("check", "the opening", "binding", "the start"))
+        ]
+        assert [named[i].split()[0:2] for i in order] == [
+            ["check", "after"], ["the", "opening:"], ["binding", "off"], ["the", "start"],
+        ]  # fmt: skip
+        assert named[order[1] + 1] == "stockinette", "rows go on after the opening"
+
+
+@pytest.mark.parametrize("name", ["ball", "bolster", "toy"])
+def test_what_is_closed_all_round_is_filled_first_and_fastened_outside(name: str) -> None:
+    """No knot is asked for on an inside that is out of reach."""
+    text = " ".join(text_of(sheet_of(plan_for(name)), 10_000).split())
+    fills = [found.start() for found in re.finditer("Fill it through the end", text)]
+    closes = [found.end() for found in re.finditer("Pull the cut end .*? until the hole is shut. ", text)]
+    assert len(fills) == len(closes) >= 1
+    for fill, close in zip(fills, closes, strict=True):
+        assert fill < close
+        fastened = re.split(r" [A-Z][a-z ]+ \(|When it is done", text[close:])[0]
+        assert "fasten off outside" in fastened
+        assert "sink the tail" in fastened
+        assert "Knot" not in fastened

@@ -35,6 +35,8 @@ class Loom:
     opened: dict[str, int] = field(default_factory=dict)
     on: dict[int, list[Loop]] = field(default_factory=dict)
     laid: list[dict[int, Loop]] = field(default_factory=list)  # the cast-on, round by round
+    slides: list[bool] = field(default_factory=list)  # and whether a round was woven, so that it can slide
+    filled: bool = False
     rows: list[str] = field(default_factory=list)  # a word of K and P along the pegs for each row of all pegs
     short: list[int] = field(default_factory=list)  # the stitches of each short row
     at: int | None = None
@@ -74,6 +76,7 @@ class Loom:
     def do_Wrap(self, step: Any) -> None:
         need(self.tail and not self.rows and not self.cut, "a cast-on begins from a hanging tail")
         self.laid.append({})
+        self.slides.append(step.woven)
         for peg in step.pegs:
             self.to(peg, skip=1)
             self.laid[-1][peg] = Loop(f"wrap {len(self.laid)}")
@@ -217,15 +220,21 @@ class Loom:
             need([loop.threaded for loop in self.on[peg]] == [True], f"the loop of peg {peg} would run down")
             self.on[peg] = []
 
+    def do_Fill(self, step: Any) -> None:
+        need(not any(self.on.values()) and "end" not in self.shut, "filled off the loom while an end is open")
+        self.filled = True
+
     def do_PullShut(self, step: Any) -> None:
         need(not any(self.on.values()), "an end is drawn shut off the loom")
         if step.end == "start":
             need(len(self.laid) == 2, "a start that is drawn was laid in two rounds")
             first, then = self.laid
+            need(self.slides == [True, False], "full turns lock: only a woven first round can be drawn")
             caught = [peg for peg, loop in first.items() if loop.held_by is then[peg]]
             need(caught == list(step.pegs), "the tail runs through the loops of the first round")
             need(caught == list(range(1, self.pegs, 2)) and self.pegs % 2 == 0, "which lie on every other peg")
         else:
+            need("start" not in self.shut or self.filled, "a piece closed all round is filled before it closes")
             need(list(step.pegs) == self.threaded == list(range(1, self.pegs + 1)), "the end draws every peg")
         self.shut[step.end] = list(step.pegs)
 

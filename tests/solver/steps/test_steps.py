@@ -114,7 +114,7 @@ def test_a_hat_by_hand() -> None:
         "Secure", "Secure",
     ]  # fmt: skip
     assert steps[1:4] == (
-        Wrap(range(1, n + 1, 2)),
+        Wrap(range(1, n + 1, 2), woven=True),
         Wrap(range(1, n + 1)),
         KnitOver(range(1, n + 1, 2), range(2, n + 1, 2)),
     )
