@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from solver.cli import app
+from solver.cli.app import app
 from tests.command import ROOT
 from tests.pages import BLOCK, commands, pages, told
 

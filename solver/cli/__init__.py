@@ -1,75 +1,46 @@
-"""The command line: one thin file per command, no arithmetic.
+"""Words typed at a terminal in; what is printed, and an exit code, out. One thin file per command, no arithmetic.
 
-Exit codes: 0 found, 1 no setup holds all rules, 2 bad input, 3 undecided in the time given.
+Exit codes: 0 found (or the reader went away), 1 no setup holds all rules, 2 bad input, 3 undecided in the time given,
+70 a fault of ours, 130 stopped by Ctrl-C.
 """
 
 import gc
 import os
 import sys
-from typing import Annotated
 
-import typer
-
-from solver.cli.adjust import adjust_command
-from solver.cli.check import check_command
-from solver.cli.find import find_command
-from solver.cli.gauge import gauge_command
-from solver.cli.kit import kit_app
-from solver.cli.sheet import sheet_command
-from solver.cli.show import show_app
-from solver.cli.sizes import sizes_command
-from solver.cli.swatch import swatch_app
-
-app = typer.Typer(
-    name="pegwright",
-    no_args_is_help=True,
-    add_completion=False,
-    pretty_exceptions_enable=False,
-)
-app.command("find")(find_command)
-app.command("check")(check_command)
-app.command("sizes")(sizes_command)
-app.command("gauge")(gauge_command)
-app.command("sheet")(sheet_command)
-app.command("adjust")(adjust_command)
-app.add_typer(swatch_app, name="swatch")
-app.add_typer(kit_app, name="kit")
-app.add_typer(show_app, name="show")
-
-
-def _version(asked: bool) -> None:
-    if asked:
-        from importlib.metadata import version
-
-        typer.echo(f"pegwright {version('pegwright')}")
-        raise typer.Exit
-
-
-@app.callback()
-def about(
-    version: Annotated[
-        bool, typer.Option("--version", help="Print the version and leave.", callback=_version, is_eager=True)
-    ] = False,
-) -> None:
-    """Find peg-loom setups for something knitted in the round: boards, pegs, spacers, yarn and rows, proven."""
+BAD_INPUT, OUR_FAULT, STOPPED = 2, 70, 130
 
 
 def main() -> None:
-    """Run the command line; bad input ends with 2 and a message, never with a traceback."""
+    """Run the command line; whatever happens ends with a code and a message, never with a traceback."""
     gc.disable()  # a short life of many imports: collecting nothing saves 5 % of a find
+    try:
+        sys.exit(_run())
+    except KeyboardInterrupt:  # even while the libraries are still being imported
+        sys.exit(STOPPED)
+
+
+def _run() -> int:
+    """Imports stand inside, so that nothing of theirs escapes what main catches."""
+    import typer
+
     from catalog.errors import InputError
 
     for stream in (sys.stdout, sys.stderr):
         if hasattr(stream, "reconfigure"):
             stream.reconfigure(errors="replace")
     try:
-        app(prog_name="pegwright")
+        return _command()
     except InputError as error:
         typer.echo(f"pegwright: {error}", err=True)
-        sys.exit(2)
+        return BAD_INPUT
     except BrokenPipeError:
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        sys.exit(0)
+        return _reader_gone()
+    except OSError as error:
+        where = f" {error.filename}" if error.filename else " what was printed"
+        typer.echo(f"pegwright: cannot read or write{where}: {error.strerror or error}", err=True)
+        _forget_output()
+        return BAD_INPUT
     except Exception as error:  # a fault of ours: say so, and keep the user's terminal clean
         typer.echo(f"pegwright: this is our fault, not yours: {type(error).__name__}: {error}", err=True)
         typer.echo(
@@ -77,4 +48,37 @@ def main() -> None:
         )
         if os.environ.get("PEGWRIGHT_DEBUG"):
             raise
-        sys.exit(3)
+        return OUR_FAULT
+
+
+def _command() -> int:
+    """Run the command that was typed; its exit code. typer words what it refuses, and leaves by SystemExit."""
+    import typer
+
+    from solver.cli.app import app
+
+    try:
+        app(prog_name="pegwright")
+    except SystemExit as stop:
+        if isinstance(stop.__context__, BrokenPipeError):  # typer says 1 of a reader that went away
+            return _reader_gone()
+        if isinstance(stop.__context__, typer.Abort):  # a question that was left unanswered
+            return STOPPED
+        if sys.stdout is not None:
+            sys.stdout.flush()  # here, where a full disk or a reader that left is still ours to answer for
+        return stop.code if isinstance(stop.code, int) else int(stop.code is not None)
+    return 0
+
+
+def _reader_gone() -> int:
+    """`| head` has read enough: no failure."""
+    _forget_output()
+    return 0
+
+
+def _forget_output() -> None:
+    """What is still held back for a stdout that takes nothing is not tried again while Python shuts down."""
+    try:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+    except (OSError, ValueError, AttributeError):
+        sys.stdout = open(os.devnull, "w")  # noqa: SIM115

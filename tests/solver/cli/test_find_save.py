@@ -9,7 +9,7 @@ from typer.testing import CliRunner
 
 from catalog.errors import InputError
 from catalog.kitfile import new_kit
-from solver.cli import app
+from solver.cli.app import app
 from solver.plan.saved import load_plan
 
 HAT = ("find", "hat", "--around", "21 in", "--top", "3")

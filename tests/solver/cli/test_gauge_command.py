@@ -13,7 +13,7 @@ from catalog.errors import InputError
 from catalog.kit import Kit, Swatch, built_in_kit
 from solver.asking.ask_of import ask_of
 from solver.asking.wish import Wish
-from solver.cli import app
+from solver.cli.app import app
 from solver.gauging.posterior import gauges
 from solver.gauging.prior import Prior, Setting, whole
 from solver.gauging.table import gauge_report

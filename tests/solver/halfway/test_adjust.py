@@ -21,7 +21,7 @@ from catalog.kit import Counted, Frame, Kit, built_in_kit, load_kit
 from catalog.kitfile import add_swatch, new_kit
 from solver.asking.ask_of import ask_of
 from solver.asking.wish import Wish
-from solver.cli import app
+from solver.cli.app import app
 from solver.gauging.observation import sds
 from solver.halfway.adjust import adjust
 from solver.halfway.on_piece import on_piece

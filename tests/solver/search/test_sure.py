@@ -12,7 +12,7 @@ from typer.testing import CliRunner
 
 from catalog.errors import InputError
 from solver.asking.ask_of import ask_of
-from solver.cli import app
+from solver.cli.app import app
 from solver.gauging.chance import best_chance, chance_ppm, chance_within
 from solver.search.best_first import find
 from tests import oracle

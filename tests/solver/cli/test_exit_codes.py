@@ -1,0 +1,82 @@
+"""Exit codes that scripts rely on, each seen from outside, in a process of its own."""
+
+import os
+import signal
+import subprocess
+import sys
+import time
+from pathlib import Path
+from unittest import mock
+
+import pytest
+
+from tests.command import ROOT, START, pegwright
+
+ENV = {**os.environ, "PYTHONPATH": str(ROOT), "COLUMNS": "80"}
+LONG = ("show", "sources")
+
+
+def started(*words: str, **more: object) -> "subprocess.Popen[str]":
+    """A command as a process of its own, whose stdout and stderr are pipes unless they are given."""
+    streams = {"stdout": subprocess.PIPE, "stderr": subprocess.PIPE, **more}
+    return subprocess.Popen([sys.executable, "-c", START, *words], env=ENV, text=True, **streams)  # type: ignore[call-overload, no-any-return]
+
+
+@pytest.mark.parametrize("words", [LONG, ("show", "items"), ("find", "hat", "--around", "21 in", "--csv")])
+def test_a_reader_that_goes_away_is_no_failure(words: tuple[str, ...]) -> None:
+    """`| head` closes the pipe; once 1 was said, which means that no setup fits."""
+    run = started(*words)
+    assert run.stdout is not None
+    run.stdout.close()
+    _, talk = run.communicate(timeout=60)
+    assert run.returncode == 0
+    assert "Traceback" not in talk
+    assert "BrokenPipe" not in talk
+
+
+@pytest.mark.parametrize("after", [0.05, 0.1, 0.2, 0.4, 0.8])
+def test_ctrl_c_ends_with_130_and_no_traceback(after: float) -> None:
+    """From the first import on; a run that was done or not begun before the signal says so by its code."""
+    run = started("find", "mittens", "--size", "adult-woman", "--top", "50", "--all-pegs")
+    time.sleep(after)
+    run.send_signal(signal.SIGINT)
+    _, talk = run.communicate(timeout=60)
+    if run.returncode == -signal.SIGINT:
+        pytest.skip("Python itself was not up yet")
+    assert run.returncode in (0, 130)
+    if "site.py" not in talk and "<frozen" not in talk:
+        assert "Traceback" not in talk
+
+
+@pytest.mark.skipif(not Path("/dev/full").exists(), reason="no device that is always full here")
+def test_a_full_disk_is_said() -> None:
+    """What could not be written is no success."""
+    with Path("/dev/full").open("w") as full:
+        run = started("show", "items", stdout=full)
+        _, talk = run.communicate(timeout=60)
+    assert run.returncode == 2
+    assert "cannot read or write what was printed: No space left on device" in talk
+    assert "Traceback" not in talk
+
+
+@pytest.mark.parametrize("words", [("find",), ("find", "hat", "--top", "none"), ("fnid",)])
+def test_words_that_typer_refuses_end_with_2(words: tuple[str, ...]) -> None:
+    """A missing item, a number that is none, a command that does not exist."""
+    ran = pegwright(*words)
+    assert ran.code == 2
+    assert ran.out == ""
+    assert "Traceback" not in ran.err
+
+
+def test_help_and_version_end_with_0() -> None:
+    """They are answers."""
+    assert pegwright("--help").code == 0
+    assert pegwright("--version").code == 0
+
+
+def test_a_fault_of_ours_is_70() -> None:
+    """Not 3, which says that time ran out."""
+    with mock.patch("solver.plan.answer.answer", side_effect=ZeroDivisionError("by nought")):
+        ran = pegwright("find", "hat", "--around", "21 in")
+    assert ran.code == 70
+    assert "this is our fault, not yours: ZeroDivisionError: by nought" in ran.err
