@@ -1,6 +1,7 @@
 """Items and kinds of section: recipes in data, read from items/*.toml and kinds/*.toml."""
 
 from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
 from pathlib import Path
@@ -15,7 +16,7 @@ from catalog.reading import read_text, read_toml, tables_of
 from catalog.shapes import HERE, Body, Name, Part, Shape, Whole, load
 from catalog.source import Exact, Sourced
 from catalog.tomlline import line_in
-from catalog.units import half_up
+from catalog.units import half_up, share
 
 Own = Literal[
     "around",  # the finished girth wanted
@@ -57,13 +58,27 @@ Share = Annotated[Sourced[Exact], BeforeValidator(_share)]
 Linear = Annotated[dict[Measure, Share], BeforeValidator(_measures), Field(min_length=1)]
 
 
+@dataclass(frozen=True, slots=True)
+class EdgeYarn:
+    """What an end takes beyond its loops: for each peg millionths of a loop and so many pitches, and `extra_um`."""
+
+    loops_ppm: int = 0
+    pitches: int = 0
+    extra_um: int = 0
+
+    def per_peg_um(self, loop_um: int, pitch_um: int) -> int:
+        """The yarn for one peg, µm, rounded half up: of loops so long, on pegs so far apart."""
+        return share(loop_um, self.loops_ppm) + self.pitches * pitch_um
+
+
 class Kind(Shape):
     """One kind of section and its arithmetic.
 
     role: start, rows, opening (pegs set aside, to be picked up later) or end. pattern: K and P along the pegs, its
     length the repeat. set_up_rows: loops laid on every peg before the first row; half_set_up: on half the pegs only.
     short: short rows over half the pegs, down to about a third and back. picks_up: begins on the two edges of an
-    opening. even: the pegs must pair. girths and extra: yarn that an end takes beyond its loops.
+    opening. even: the pegs must pair. loops, pitches and extra: what an end takes beyond its rows, for each peg loops
+    of yarn and the distance to the next, and a length besides.
     """
 
     name: Name = ""
@@ -78,8 +93,18 @@ class Kind(Shape):
     gathers: bool = False
     picks_up: bool = False
     even: bool = False
-    girths: Sourced[Whole] | None = None
+    loops: Sourced[Exact] | None = None
+    pitches: Sourced[Whole] | None = None
     extra: Sourced[Part] | None = None
+
+    @property
+    def edge_yarn(self) -> EdgeYarn:
+        """The yarn of an end beyond its loops; nothing for any other section."""
+        return EdgeYarn(
+            half_up(1_000_000 * self.loops.value) if self.loops else 0,
+            self.pitches.value if self.pitches else 0,
+            self.extra.value if self.extra else 0,
+        )
 
 
 class Section(Shape):

@@ -604,10 +604,11 @@ def row_breaks(piece: Piece, way: Way, rows: Rows) -> Iterator[str]:
 
 def piece_yarn_um(piece: Piece, way: Way, pegs: int, rows_total: int) -> int:
     """Yarn for a piece and its copies, all strands, each length 10 % longer than it measures."""
-    loop, width = (11 * way.gauge.loop_um + 5) // 10, way.gauge.width_um
+    loop, pitch = (11 * way.gauge.loop_um + 5) // 10, way.loom.pitch_um
     stitches = loop * pegs * (rows_total + piece.set_up_rows)
-    bind_off = (33 * width + 5) // 10 * pegs * piece.bind_offs  # three times the girth
-    gather = ((11 * width + 5) // 10 * pegs + 220_000) * piece.gathers  # the girth and 200 mm
+    loose = half_up(Fraction(13, 10) * way.gauge.loop_um)  # one more loop on every peg, 1.3 times as long
+    bind_off = half_up(Fraction(11, 10) * loose) * pegs * piece.bind_offs
+    gather = (half_up(Fraction(11, 10) * pitch) * pegs + 385_000) * piece.gathers  # round the pegs and 350 mm
     return way.strands * piece.copies * (stitches + bind_off + gather + 330_000)  # two tails of 150 mm
 
 

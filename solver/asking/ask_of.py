@@ -150,13 +150,11 @@ def _piece(
 def _section(section: Section, recipe: Item, known: Measures, rib: Kind | None, names: list[str]) -> SectionAsk:
     name = section.kind
     kind = (rib or kinds()["plain"]) if name == "rib" else kinds()[name]
-    girths = kind.girths.value if kind.girths else 0
-    extra = kind.extra.value if kind.extra else 0
     reach = linear_um(section.reach, known.needed(section.reach, recipe)) if section.reach else None
     opens = names.index(section.opens) if section.opens in names else None
     return SectionAsk(
-        kind.name, kind.role, "reach" if section.reach else section.rows, len(kind.pattern), kind.set_up_rows, girths,
-        extra, reach, kind.short, kind.half_set_up, opens,
+        kind.name, kind.role, "reach" if section.reach else section.rows, len(kind.pattern), kind.set_up_rows,
+        kind.edge_yarn, reach, kind.short, kind.half_set_up, opens,
     )  # fmt: skip
 
 

@@ -4,6 +4,8 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from math import lcm
 
+from catalog.item import EdgeYarn
+
 FAR_PEGS, FAR_BOARDS, FAR_SPACERS, FAR_LENGTHS = (
     400,
     6,
@@ -95,9 +97,9 @@ class Band:
 class SectionAsk:
     """A section: its kind, its role (start, rows, opening, end), where its rows come from, its own yarn.
 
-    rows: "rest" (what is left), "band", "reach" (what reaches `reach_um`), or None (no rows of all pegs). The yarn of
-    an end is `girths` × girth + `extra_um`. short: short rows over half the pegs; half_set_up: loops on half the pegs
-    before them. opens: the place in the ask of the piece that is picked up from this opening.
+    rows: "rest" (what is left), "band", "reach" (what reaches `reach_um`), or None (no rows of all pegs). edge_yarn:
+    what an end takes. short: short rows over half the pegs; half_set_up: loops on half the pegs before them. opens: the
+    place in the ask of the piece that is picked up from this opening.
     """
 
     kind: str
@@ -105,8 +107,7 @@ class SectionAsk:
     rows: str | None
     repeat: int
     set_up_rows: int
-    girths: int
-    extra_um: int
+    edge_yarn: EdgeYarn
     reach_um: int | None = None
     short: bool = False
     half_set_up: bool = False

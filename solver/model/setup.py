@@ -264,7 +264,7 @@ def yarn_of(piece: PieceAsk, way: Way, *, margin: bool = True) -> Yarn:
     """The yarn constants of a piece; each length takes the margin once and is rounded half up."""
     more = 1_000_000 + (ppm("margin") if margin else 0)
     times = way.strands * piece.copies
-    loop = share(way.loop_um, more)
-    per_peg = piece.cast_ons * loop + sum(share(way.width_um, s.girths * more) for s in piece.sections if s.girths)
-    fixed = share(2 * mm_um("tail_mm"), more) + sum(share(s.extra_um, more) for s in piece.sections)
+    loop, edges = share(way.loop_um, more), [s.edge_yarn for s in piece.sections]
+    per_peg = piece.cast_ons * loop + sum(share(e.per_peg_um(way.loop_um, way.loom.pitch_um), more) for e in edges)
+    fixed = share(2 * mm_um("tail_mm"), more) + sum(share(e.extra_um, more) for e in edges)
     return Yarn(times * loop, times * per_peg, times * fixed, piece.shorts, piece.half_set_ups)

@@ -151,8 +151,10 @@ def section_plans(setup: Setup, i: int) -> list[SectionPlan]:
 
 
 def _section_plan(piece: PieceSetup, section: Worked) -> SectionPlan:
-    way, ask, more = piece.way, section.ask, 1_000_000 + ppm("margin")
+    way, edge, more = piece.way, section.ask.edge_yarn, 1_000_000 + ppm("margin")
     loops = (section.stitches + section.set_up_loops) * share(way.loop_um, more)
-    beyond = share(way.width_um, ask.girths * more) * section.pegs + share(ask.extra_um, more)
+    beyond = share(edge.per_peg_um(way.loop_um, way.loom.pitch_um), more) * section.pegs + share(edge.extra_um, more)
     yarn = way.strands * (loops + beyond)
-    return SectionPlan(kind=ask.kind, rows=section.rows, pegs=section.pegs, stitches=section.stitches, yarn_mm=mm(yarn))
+    return SectionPlan(
+        kind=section.ask.kind, rows=section.rows, pegs=section.pegs, stitches=section.stitches, yarn_mm=mm(yarn)
+    )

@@ -2,6 +2,7 @@
 
 from catalog.figure import mm_um
 from catalog.item import Kind, item, kinds
+from catalog.units import half_up
 from solver.model.setup import narrowest
 from solver.plan.saved import SavedPlan
 from solver.report.find import PiecePlan, SectionPlan
@@ -44,7 +45,8 @@ class _Piece:
         self.flat = recipe is not None and recipe.flat
         self.edge = recipe.edge.value // 2 if recipe and recipe.edge else 0
         gauge = plan.ways[plan.place(piece.name)].gauge
-        self.height_um, self.width_um = gauge.height_um, gauge.width_um
+        self.height_um, self.loop_um = gauge.height_um, gauge.loop_um
+        self.pitch_um = half_up(1000 * plan.loom(piece.loom).pitch_mm)
         self.tail_um = mm_um("tail_mm")
         self.row = 1  # the next row of all pegs
         self.to_check = piece == plan.option.pieces[0]
@@ -112,13 +114,13 @@ class _Piece:
         )  # fmt: skip
 
     def _end(self, kind: Kind) -> list[Step]:
-        pegs, girth = self._all(), self.piece.pegs * self.width_um
-        girths, extra = (kind.girths.value if kind.girths else 0), (kind.extra.value if kind.extra else 0)
+        pegs, edge = self._all(), kind.edge_yarn
+        yarn = edge.per_peg_um(self.loop_um, self.pitch_um) * len(pegs) + edge.extra_um
         if self.flat and self.row % 2:
             pegs = pegs[::-1]  # after an even number of rows to and fro the yarn hangs at the last peg
         if kind.gathers:
-            return [Cut(girths * girth + extra + self.tail_um), Through(pegs), LiftOff(pegs)]
-        return [BindOff(pegs, girths * girth), Cut(self.tail_um), Through(pegs[-1:]), LiftOff(pegs[-1:])]
+            return [Cut(yarn + self.tail_um), Through(pegs), LiftOff(pegs)]
+        return [BindOff(pegs, yarn), Cut(self.tail_um), Through(pegs[-1:]), LiftOff(pegs[-1:])]
 
 
 def _fast(end: str, drawn: range | None) -> list[Step]:
