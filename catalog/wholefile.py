@@ -8,15 +8,15 @@ import os
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
+from uuid import uuid4
 
 from catalog.errors import InputError, Problem
 
 
 @contextmanager
-def locked(target: Path, source: str, seconds: float, *, leave: bool = True) -> Iterator[None]:
+def locked(target: Path, source: str, seconds: float) -> Iterator[None]:
     """Hold the lock of `target`, waiting at most `seconds`; one lock for all links if `target` is the resolved path.
 
-    `leave=False` clears the lock's file away: for a page or a plan, which nobody adds to, only writes anew.
     Raises InputError where another keeps it, and (from within too) where the system refuses to write.
     """
     from filelock import FileLock, Timeout
@@ -34,16 +34,18 @@ def locked(target: Path, source: str, seconds: float, *, leave: bool = True) -> 
             yield
         finally:
             lock.release()
-            if not leave:
-                Path(lock.lock_file).unlink(missing_ok=True)
 
 
-def replace(target: Path, data: bytes, source: str, *, mode: int | None = None, was: bytes | None = None) -> None:
-    """Put `data` in the place of `target`; the caller holds its lock. `mode` keeps a file's mode and owner.
+def replace(
+    target: Path, data: bytes, source: str, *, mode: int | None = None, was: bytes | None = None, alone: bool = True
+) -> None:
+    """Put `data` in the place of `target`. `mode` keeps a file's mode and owner.
+
+    `alone`: the caller holds its lock. Else the new bytes wait under a name of this run's own, beside those of others.
 
     `was` is what the caller read: where another program has changed the file since, InputError, and nothing is lost.
     """
-    new = target.with_name(f".{target.name}.new")
+    new = target.with_name(f".{target.name}.new" if alone else f".{target.name}.{uuid4().hex}.new")
     new.unlink(missing_ok=True)  # left by a run that was killed; the lock is ours, so nobody else is writing it
     try:
         handle = os.open(new, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o666 if mode is None else 0o600)

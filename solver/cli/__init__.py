@@ -6,6 +6,7 @@ Exit codes: 0 found (or the reader went away), 1 no setup holds all rules, 2 bad
 
 import gc
 import os
+import signal
 import sys
 
 BAD_INPUT, OUR_FAULT, STOPPED = 2, 70, 130
@@ -14,13 +15,27 @@ BAD_INPUT, OUR_FAULT, STOPPED = 2, 70, 130
 def main() -> None:
     """Run the command line; whatever happens ends with a code and a message, never with a traceback."""
     gc.disable()  # a short life of many imports: collecting nothing saves 5 % of a find
+    stopped = _Stopped()
     try:
-        sys.exit(_run())
+        sys.exit(_run(stopped))
     except KeyboardInterrupt:  # even while the libraries are still being imported
         sys.exit(STOPPED)
 
 
-def _run() -> int:
+class _Stopped:
+    """Whether Ctrl-C was pressed: a library that is being imported may turn the interrupt into an error of its own."""
+
+    def __init__(self) -> None:
+        self.pressed = False
+        if signal.getsignal(signal.SIGINT) is signal.default_int_handler:
+            signal.signal(signal.SIGINT, self._press)
+
+    def _press(self, _number: int, _frame: object) -> None:
+        self.pressed = True
+        raise KeyboardInterrupt
+
+
+def _run(stopped: _Stopped) -> int:
     """Imports stand inside, so that nothing of theirs escapes what main catches."""
     import typer
 
@@ -42,6 +57,8 @@ def _run() -> int:
         _forget_output()
         return BAD_INPUT
     except Exception as error:  # a fault of ours: say so, and keep the user's terminal clean
+        if stopped.pressed:
+            return STOPPED
         typer.echo(f"pegwright: this is our fault, not yours: {type(error).__name__}: {error}", err=True)
         typer.echo(
             "  hint: please report it with the command and the kit; set PEGWRIGHT_DEBUG=1 for the traceback", err=True

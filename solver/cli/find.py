@@ -6,8 +6,10 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from solver.cli.options import OUT, Asked, asking
+from solver.cli.sheet import Force, outputs_of
 
 if TYPE_CHECKING:
+    from catalog.outputs import Outputs
     from solver.plan.answer import Answer
 
 
@@ -36,6 +38,7 @@ def find_command(
     words: Annotated[
         str, typer.Option(metavar="us|uk", help="Words of --page: bind off or cast off.", rich_help_panel=OUT)
     ] = "us",
+    force: Force = False,
 ) -> None:
     """Which setups make this? A ranked table; where none does, why not and the least repairs."""
     from catalog.errors import bad_option
@@ -44,6 +47,7 @@ def find_command(
 
     if option is not None and save is None:
         raise bad_option("--option", option, "--save FILE beside it")
+    outputs = outputs_of(asked.path, {"--save": save, "--page": page, "--plot": plot}, force=force)
     with progress("looking for setups"):
         got = answer(asked.kit, asked.wish, asked.top, all_pegs=all_pegs, seconds=asked.seconds)
     if not got.report.options and got.report.complete:
@@ -51,11 +55,11 @@ def find_command(
 
         say_why_not(asked, got.ask)
     if save is not None and got.report.options:
-        _save(got, asked, save, option or 1)
+        _save(got, asked, save, option or 1, outputs)
     if (page or plot) and got.report.options:
         from solver.cli.pictures import draw
 
-        draw(got, asked, page, plot, words)
+        draw(got, asked, page, plot, words, outputs)
     if asked.json:
         typer.echo(got.report.model_dump_json(indent=2))
     elif asked.csv:
@@ -71,9 +75,9 @@ def find_command(
         raise typer.Exit(3)
 
 
-def _save(got: "Answer", asked: Asked, path: Path, rank: int) -> None:
+def _save(got: "Answer", asked: Asked, path: Path, rank: int, outputs: "Outputs") -> None:
     """Keep one option as a plan."""
     from solver.plan.saved import plan_of, save_plan
 
-    save_plan(plan_of(got, asked.wish, None if asked.path is None else str(asked.path), rank), path)
+    save_plan(plan_of(got, asked.wish, None if asked.path is None else str(asked.path), rank), path, outputs)
     typer.echo(f"{path}: option {rank} kept; half-way, `pegwright adjust {path}` takes a second look", err=True)

@@ -6,16 +6,17 @@ from typing import TYPE_CHECKING
 from solver.cli.options import Asked
 
 if TYPE_CHECKING:
+    from catalog.outputs import Outputs
     from solver.plan.answer import Answer
 
 
-def draw(got: "Answer", asked: Asked, page: Path | None, plot: Path | None, words: str) -> None:
+def draw(got: "Answer", asked: Asked, page: Path | None, plot: Path | None, words: str, outputs: "Outputs") -> None:
     """Write the page and the plot that are wanted, whole or not at all."""
     from solver.cli.sheet import write
     from solver.page.plot import choice_page, plot_file
 
     if plot:
-        write(plot, plot_file(got.report, asked.wish.unit, plot))
+        write(outputs, plot, plot_file(got.report, asked.wish.unit, plot))
     if page:
         kit = str(asked.path) if asked.path else None
-        write(page, choice_page(got, asked.wish, kit, words).encode())
+        write(outputs, page, choice_page(got, asked.wish, kit, words).encode())

@@ -1,6 +1,7 @@
 """`pegwright sheet ITEM`: the page to follow at the loom, on the terminal or as Markdown or HTML."""
 
 import inspect
+from collections.abc import Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 
@@ -9,6 +10,7 @@ import typer
 from solver.cli.options import OUT, SHARED, Asked, asking
 
 if TYPE_CHECKING:
+    from catalog.outputs import Outputs
     from solver.plan.saved import SavedPlan
 
 STYLES = {
@@ -17,6 +19,7 @@ STYLES = {
 }  # fmt: skip
 LEFT_OUT = ("top", "json", "csv")  # a table's, not a sheet's
 Target = Path | None
+Force = Annotated[bool, typer.Option("--force", help="Replace a file that is not ours.", rich_help_panel=OUT)]
 
 
 def _file(option: str, help_: str) -> Any:
@@ -36,6 +39,7 @@ def _sheet(
     html: _file("--html", "Write one HTML file, with drawings.") = None,  # type: ignore[valid-type]
     markdown: _file("--markdown", "Write Markdown.") = None,  # type: ignore[valid-type]
     save: _file("--save", "Keep the plan, for --from and `adjust`.") = None,  # type: ignore[valid-type]
+    force: Force = False,
     words: Annotated[str, typer.Option(metavar="us|uk", help="bind off or cast off.", rich_help_panel=OUT)] = "us",
 ) -> None:
     """The page to follow at the loom, for the best or a chosen option."""
@@ -43,6 +47,7 @@ def _sheet(
     from solver.plan.answer import answer
     from solver.plan.saved import plan_of, save_plan
 
+    outputs = outputs_of(asked.path, {"--html": html, "--markdown": markdown, "--save": save}, force=force)
     with progress("looking for setups"):
         got = answer(asked.kit, asked.wish, max(option, 1), seconds=asked.seconds)
     if not got.report.options:
@@ -50,8 +55,8 @@ def _sheet(
         raise typer.Exit(1 if got.report.complete else 3)
     plan = plan_of(got, asked.wish, str(asked.path) if asked.path else None, option)
     if save:
-        save_plan(plan, save)
-    put(plan, words, html, markdown, save)
+        save_plan(plan, save, outputs)
+    put(plan, words, html, markdown, save, outputs)
     if not got.report.complete:
         typer.echo("time ran out: a better option is not ruled out", err=True)
         raise typer.Exit(3)
@@ -77,7 +82,9 @@ def sheet_command(**given: Any) -> None:
         from solver.cli.options import one_of
 
         plan = plan.model_copy(update={"unit": one_of("--units", given["units"], ("in", "cm"))})
-    put(plan, given["words"], given["html"], given["markdown"], given["saved"])
+    files = {"--html": given["html"], "--markdown": given["markdown"]}
+    outputs = outputs_of(None, files, plan=given["saved"], force=given["force"])
+    put(plan, given["words"], given["html"], given["markdown"], given["saved"], outputs)
 
 
 _mine = [p for p in inspect.signature(_sheet).parameters.values() if p.name not in LEFT_OUT]
@@ -85,7 +92,7 @@ sheet_command.__signature__ = inspect.Signature(_mine)  # type: ignore[attr-defi
 sheet_command.__annotations__ = {p.name: p.annotation for p in _mine}
 
 
-def put(plan: "SavedPlan", words: str, html: Target, markdown: Target, kept: Target) -> None:
+def put(plan: "SavedPlan", words: str, html: Target, markdown: Target, kept: Target, outputs: "Outputs") -> None:
     """Write the files that are wanted; where none is, print the sheet."""
     from solver.formats.html import html_of
     from solver.formats.markdown import markdown_of
@@ -93,9 +100,9 @@ def put(plan: "SavedPlan", words: str, html: Target, markdown: Target, kept: Tar
 
     sheet = sheet_of(plan, words, str(kept) if kept else "PLAN.json")
     if html:
-        write(html, html_of(sheet).encode())
+        write(outputs, html, html_of(sheet).encode())
     if markdown:
-        write(markdown, markdown_of(sheet).encode())
+        write(outputs, markdown, markdown_of(sheet).encode())
     if html is None and markdown is None:
         from rich.console import Console
         from rich.text import Text
@@ -108,13 +115,19 @@ def put(plan: "SavedPlan", words: str, html: Target, markdown: Target, kept: Tar
             console.print(Text(line, style=STYLES[role]))
 
 
-def write(path: Path, data: bytes) -> None:
-    """Write a file whole or not at all. Raises InputError where the system refuses."""
-    from catalog.wholefile import locked, replace
+def outputs_of(kit: Target, files: Mapping[str, Target], *, plan: Target = None, force: bool = False) -> "Outputs":
+    """The files that the options of this run write, claimed. Raises InputError for one that is not ours to replace."""
+    from catalog.outputs import Outputs
 
-    target = path.resolve()
-    with locked(target, str(path), 5.0, leave=False):
-        replace(target, data, str(path))
+    outputs = Outputs(kit=kit, plan=plan, force=force)
+    for option, path in files.items():
+        outputs.claim(option, path)
+    return outputs
+
+
+def write(outputs: "Outputs", path: Path, data: bytes) -> None:
+    """Write a file whole or not at all, and say so. Raises InputError where the system refuses."""
+    outputs.write(path, data)
     typer.echo(f"{path}: written", err=True)
 
 

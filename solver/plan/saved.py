@@ -12,14 +12,13 @@ from typing import TYPE_CHECKING, Annotated, Any, Literal
 from pydantic import BaseModel, ConfigDict, Field
 
 from catalog.errors import InputError, Problem, bad_option, nearest, shown
+from catalog.outputs import Outputs
 from solver.asking.wish import Wish
 from solver.report.find import AskPlan, Mm, Model, OptionPlan
 
 if TYPE_CHECKING:
     from solver.model.ask import LoomAsk, Way
     from solver.plan.answer import Answer
-
-LOCK_SECONDS = 5.0
 
 
 Um = Annotated[int, Field(ge=1, le=1_000_000)]
@@ -140,13 +139,9 @@ def _loom_plan(loom: "LoomAsk") -> LoomPlan:
     )
 
 
-def save_plan(plan: SavedPlan, path: Path) -> None:
+def save_plan(plan: SavedPlan, path: Path, outputs: Outputs) -> None:
     """Write a plan as one JSON document, whole or not at all. Raises InputError where it cannot be written."""
-    from catalog.wholefile import locked, replace
-
-    target = path.resolve()
-    with locked(target, str(path), LOCK_SECONDS, leave=False):
-        replace(target, (plan.model_dump_json(indent=1) + "\n").encode(), str(path))
+    outputs.write(path, (plan.model_dump_json(indent=1) + "\n").encode())
 
 
 def load_plan(path: Path) -> SavedPlan:
@@ -168,6 +163,7 @@ def load_plan(path: Path) -> SavedPlan:
         raise _wrong(source, "found JSON without a format, expected a saved plan")
     if found["format"] != "pegwright.plan.v1":
         raise _wrong(source, f'found format "{found["format"]}", expected "pegwright.plan.v1"')
+    found.pop("written_by", None)  # the mark of our files: catalog/outputs.py
     plan = load(SavedPlan, found, source, lambda _: None)
     problems = list(_slips(plan))
     if problems:

@@ -91,6 +91,7 @@ def _solved(draft: ModelPicks, deadline: float | None) -> dict[str, int] | None:
     solver = cp_model.CpSolver()
     solver.parameters.num_workers = 1
     solver.parameters.random_seed = 1
+    solver.parameters.catch_sigint_signal = False  # Ctrl-C stops the command, never only this one solve
     if deadline is not None:
         left = deadline - time.monotonic()
         if left <= 0:

@@ -19,6 +19,7 @@ from catalog.errors import InputError
 from catalog.item import item
 from catalog.kit import Counted, Frame, Kit, built_in_kit, load_kit
 from catalog.kitfile import add_swatch, new_kit
+from catalog.outputs import Outputs
 from solver.asking.ask_of import ask_of
 from solver.asking.wish import Wish
 from solver.cli.app import app
@@ -420,13 +421,13 @@ def test_stories_word_for_word(
     """Snug where close was asked; too wide; too long; brim first, by a girth, with yarn that runs out."""
     kit = (here / "kit.toml").read_text()
     (here / "kit.toml").write_text(kit.replace("balls = 2 ", f"balls = {balls} "))
-    save_plan(plan_for(wish, load_kit(here / "kit.toml"), "kit.toml"), here / "plan.json")
+    save_plan(plan_for(wish, load_kit(here / "kit.toml"), "kit.toml"), here / "plan.json", Outputs())
     assert run(*counted(stitches, rows, done), code=code).stdout == story
 
 
 def test_json_is_the_report(here: Path) -> None:
     """One document that its own schema reads back, the same figures as the library's."""
-    save_plan(PLAN, here / "plan.json")
+    save_plan(PLAN, here / "plan.json", Outputs())
     report = AdjustReport.model_validate_json(run(*counted("17", "21"), "--json").stdout)
     assert report == looked_at(PLAN, 20, 17, 21)
     schema = CliRunner().invoke(app, ["show", "schema", "adjust"], catch_exceptions=False).stdout
@@ -435,14 +436,14 @@ def test_json_is_the_report(here: Path) -> None:
 
 def test_lengths_in_the_unit_asked_for(here: Path) -> None:
     """As saved, unless --units says otherwise."""
-    save_plan(PLAN, here / "plan.json")
+    save_plan(PLAN, here / "plan.json", Outputs())
     assert "of 560" not in run(*counted("17", "21")).stdout
     assert "On a body of 56.0 cm" in run(*counted("17", "21"), "--units", "cm").stdout
 
 
 def test_keep_writes_the_count_into_the_kit(here: Path) -> None:
     """The setting of the plan, as typed, at the end; the rest byte for byte; and the next find knows it."""
-    save_plan(plan_for(HAT, load_kit(here / "kit.toml"), "kit.toml"), here / "plan.json")
+    save_plan(plan_for(HAT, load_kit(here / "kit.toml"), "kit.toml"), here / "plan.json", Outputs())
     was = (here / "kit.toml").read_bytes()
     result = run(*counted("17", "21"), "--keep")
     assert result.stderr == "kit.toml: the count is kept as a swatch\n"
@@ -459,14 +460,14 @@ def test_keep_writes_the_count_into_the_kit(here: Path) -> None:
 
 def test_a_piece_to_be_begun_again_is_kept_too(here: Path) -> None:
     """Exit code 1, and the swatch is there."""
-    save_plan(plan_for(HAT, load_kit(here / "kit.toml"), "kit.toml"), here / "plan.json")
+    save_plan(plan_for(HAT, load_kit(here / "kit.toml"), "kit.toml"), here / "plan.json", Outputs())
     run(*counted("13", "16"), "--keep", code=1)
     assert len(load_kit(here / "kit.toml").swatch) == 2
 
 
 def test_the_kit_is_the_plan_s(here: Path) -> None:
     """Where it was, beside the plan, where --kit says; for the built-in kit the built-in one, kit.toml or not."""
-    save_plan(plan_for(HAT, load_kit(here / "kit.toml"), "kit.toml"), here / "plan.json")
+    save_plan(plan_for(HAT, load_kit(here / "kit.toml"), "kit.toml"), here / "plan.json", Outputs())
     expected = run(*counted("17", "21"), "--json").stdout
     (here / "below").mkdir()
     for name in ("kit.toml", "plan.json"):
@@ -475,7 +476,7 @@ def test_the_kit_is_the_plan_s(here: Path) -> None:
     (here / "below" / "kit.toml").rename(here / "moved.toml")
     assert run(*counted("17", "21", plan="below/plan.json"), "--kit", "moved.toml", "--json").stdout == expected
     (here / "kit.toml").write_text("not a kit")
-    save_plan(PLAN, here / "plan.json")
+    save_plan(PLAN, here / "plan.json", Outputs())
     assert run(*counted("17", "21"), "--json").stdout == expected
 
 
@@ -509,7 +510,7 @@ def spoilt(folder: Path, **changes: Any) -> None:
 )
 def test_bad_input(here: Path, words: tuple[str, ...], says: str) -> None:
     """The file or option, what was found, what was expected; nothing is written."""
-    save_plan(PLAN, here / "plan.json")
+    save_plan(PLAN, here / "plan.json", Outputs())
     (here / "other.json").write_text('{"format": "pegwright.plan.v2"}')
     plan = json.loads(PLAN.model_dump_json())
     nan = {**plan, "option": {**plan["option"], "girth_mm": float("nan")}}
@@ -529,7 +530,7 @@ def test_bad_input(here: Path, words: tuple[str, ...], says: str) -> None:
 @pytest.mark.parametrize(("stitches", "code"), [("16", 0), ("13", 1), ("x", 2)])
 def test_exit_codes_of_the_program(here: Path, stitches: str, code: int) -> None:
     """0 it will do, 1 start again, 2 bad input; never a traceback."""
-    save_plan(PLAN, here / "plan.json")
+    save_plan(PLAN, here / "plan.json", Outputs())
     start = "import sys; sys.path.insert(0, sys.argv.pop(1)); from solver.cli import main; main()"
     command = [sys.executable, "-c", start, str(ROOT), "adjust", *counted(stitches, "20")]
     done = subprocess.run(command, capture_output=True, text=True, check=False)

@@ -13,6 +13,7 @@ import pytest
 
 from catalog.errors import InputError
 from catalog.kit import built_in_kit
+from catalog.outputs import Outputs
 from solver.model.ask import Pins
 from solver.plan.answer import answer
 from solver.plan.saved import SavedPlan, load_plan, plan_of, save_plan
@@ -29,7 +30,7 @@ def test_a_plan_comes_back_as_it_was(tmp_path: Path) -> None:
     pins = Pins(loom="attic frame", strands=1)
     wish = replace(wish_for("hat"), yarn_price=Fraction(1, 3), band=(50_800, None), pins=pins)
     plan = plan_of(answer(built_in_kit(), wish, 2), wish, None, 2)
-    save_plan(plan, tmp_path / "plan.json")
+    save_plan(plan, tmp_path / "plan.json", Outputs())
     again = load_plan(tmp_path / "plan.json")
     assert again == plan
     assert again.wish == wish
@@ -40,7 +41,7 @@ def test_a_plan_comes_back_as_it_was(tmp_path: Path) -> None:
 def test_short_rows_are_beside_the_rows_of_all_pegs(tmp_path: Path) -> None:
     """A sock's toe and heel count apart; its plan is no slip."""
     plan = plan_of(answer_for("socks"), wish_for("socks"))
-    save_plan(plan, tmp_path / "plan.json")
+    save_plan(plan, tmp_path / "plan.json", Outputs())
     assert load_plan(tmp_path / "plan.json") == plan
 
 
@@ -112,4 +113,4 @@ def test_no_file_and_a_folder(tmp_path: Path) -> None:
     with pytest.raises(InputError, match="found a folder"):
         load_plan(tmp_path)
     with pytest.raises(InputError, match="no such folder"):
-        save_plan(hat(), tmp_path / "gone" / "plan.json")
+        save_plan(hat(), tmp_path / "gone" / "plan.json", Outputs())

@@ -1,0 +1,123 @@
+"""Files that a command writes beside its answer: pages, plots, plans. None takes the place of what is not ours.
+
+A file of ours carries a mark with the digest of the rest: a comment, a key of a plan, a text chunk of a PNG. One that a
+hand has changed no longer fits its digest, and is somebody's work like any other. Nobody adds to such a file, each run
+writes it anew and whole, so that no lock is needed: of several writers at once the last one's file stays.
+"""
+
+import os
+import re
+import stat
+import struct
+import zlib
+from hashlib import sha256
+from pathlib import Path
+
+from catalog.errors import InputError, Problem
+from catalog.wholefile import replace, telling, wrong
+
+PNG, IEND = b"\x89PNG\r\n\x1a\n", 12
+_MARKS = {
+    "png": re.compile(rb"tEXtwritten by\0pegwright ([0-9a-f]{64})"),
+    "json": re.compile(rb'^\{\n "written_by": "pegwright ([0-9a-f]{64})",'),
+    "text": re.compile(rb"<!-- written by pegwright ([0-9a-f]{64}) -->\n\Z"),
+}
+
+
+def _kind(data: bytes) -> str:
+    return "png" if data.startswith(PNG) else "json" if data.startswith(b"{") else "text"
+
+
+def _with(data: bytes, digest: str) -> bytes:
+    """The data with a mark of that digest where its kind has one."""
+    kind = _kind(data)
+    if kind == "png":
+        body = f"tEXtwritten by\0pegwright {digest}".encode()
+        chunk = struct.pack(">I", len(body) - 4) + body + struct.pack(">I", zlib.crc32(body))
+        return data[:-IEND] + chunk + data[-IEND:]
+    if kind == "json":
+        return f'{{\n "written_by": "pegwright {digest}",'.encode() + data[1:]
+    return data + f"<!-- written by pegwright {digest} -->\n".encode()
+
+
+def marked(data: bytes) -> bytes:
+    """The bytes of a file of ours: a PNG, a JSON object, or text in which <!-- --> is a comment."""
+    return _with(data, sha256(data).hexdigest())
+
+
+def is_ours(data: bytes) -> bool:
+    """Whether a file was written by pegwright and not changed since."""
+    kind = _kind(data)
+    found = _MARKS[kind].search(data)
+    if found is None:
+        return False
+    digest = found[1].decode()
+    whole = len(_with(data, digest)) - len(data)
+    start = data.rindex(b"tEXtwritten by") - 4 if kind == "png" else 0 if kind == "json" else len(data) - whole
+    rest = data[:start] + data[start + whole :]
+    rest = b"{" + data[whole + 1 :] if kind == "json" else rest
+    return sha256(rest).hexdigest() == digest and _with(rest, digest) == data
+
+
+class Outputs:
+    """The files of one run: each is claimed before any work is done, so that a refusal has cost nothing."""
+
+    def __init__(self, *, kit: Path | None = None, plan: Path | None = None, force: bool = False) -> None:
+        """`kit` and `plan` are what the run reads; `force` lets it replace a regular file that is not ours."""
+        read = ((kit, "the kit"), (plan, "the plan that is read"))
+        self._taken = [(path, what) for path, what in read if path is not None]
+        self._force = force
+
+    def claim(self, option: str, path: Path | None) -> None:
+        """Keep a place for the file of an option; None for an option not given.
+
+        Raises InputError where it is the kit, the plan that is read or another output of the run, where no folder is,
+        or where what stands there is not ours to replace.
+        """
+        if path is None:
+            return
+        for other, what in self._taken:
+            if _same(path, other):
+                raise _refused(option, path, f"which is {what}", "a file of its own: nothing was written")
+        self._taken.append((path, f"what {option} writes"))
+        with telling(str(path)):
+            _may_replace(option, path, force=self._force)
+
+    def write(self, path: Path, data: bytes) -> None:
+        """Write a claimed file, marked as ours, whole or not at all; what is replaced keeps its mode and owner."""
+        _folder(path)
+        target = path.resolve()
+        with telling(str(path)):
+            mode = stat.S_IMODE(target.stat().st_mode) if target.exists() else None
+            replace(target, marked(data), str(path), mode=mode, alone=False)
+
+
+def _may_replace(option: str, path: Path, *, force: bool) -> None:
+    """Raises InputError unless there is nothing yet, or a file of ours that may be written, or --force was given."""
+    _folder(path)
+    if not path.exists() and not path.is_symlink():
+        return
+    if not path.is_file():
+        raise _refused(option, path, "which is no regular file", "a new name, or a file of ours")
+    if force:
+        return
+    after = "another name, or --force to replace it"
+    if not path.stat().st_mode & (stat.S_IWUSR | stat.S_IWGRP | stat.S_IWOTH) or not os.access(path, os.W_OK):
+        raise _refused(option, path, "which is read-only", after)
+    if not is_ours(path.read_bytes()):
+        why = "which pegwright did not write, or which was changed since"
+        raise _refused(option, path, why, after)
+
+
+def _folder(path: Path) -> None:
+    if not path.parent.is_dir():
+        raise wrong(str(path), "found no such folder to write in")
+
+
+def _same(one: Path, other: Path) -> bool:
+    """Whether two names are one file, through links too; of files that are not there yet, whether the names are one."""
+    return one.resolve() == other.resolve() or (one.exists() and other.exists() and one.samefile(other))
+
+
+def _refused(option: str, path: Path, why: str, expected: str) -> InputError:
+    return InputError(option, Problem("", f"found {path}, {why}", f"expected {expected}"))

@@ -1,0 +1,186 @@
+"""What a command writes never takes the place of a kit, a diary or anything else that is not ours."""
+
+import multiprocessing
+import os
+import stat
+from itertools import pairwise
+from pathlib import Path
+from struct import unpack
+from time import monotonic
+from zlib import crc32, decompress
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from catalog.errors import InputError
+from catalog.outputs import Outputs, is_ours, marked
+from tests.command import ROOT, pegwright
+
+HAT = ("find", "hat", "--around", "21 in", "--top", "1")
+KIT = (ROOT / "catalog" / "kit.toml").read_bytes()
+WRITERS = (
+    *((*HAT, option, "{}") for option in ("--save", "--page", "--plot")),
+    *(("sheet", *HAT[1:4], option, "{}") for option in ("--save", "--html", "--markdown")),
+)
+ENDS = {"--save": "json", "--page": "html", "--plot": "svg", "--html": "html", "--markdown": "md"}
+
+
+def typed(words: tuple[str, ...], file: str) -> list[str]:
+    """The words with the name of the file in its place."""
+    return [word.format(file) if word == "{}" else word for word in words]
+
+
+@pytest.fixture
+def here(tmp_path: Path) -> Path:
+    """A folder with a kit in it."""
+    (tmp_path / "own.svg").write_bytes(KIT)  # an ending that each of the options takes
+    return tmp_path
+
+
+def everything(folder: Path) -> dict[str, bytes]:
+    """Every file of a folder, also those whose names begin with a dot."""
+    return {p.name: p.read_bytes() for p in sorted(folder.iterdir()) if p.is_file()}
+
+
+@pytest.mark.parametrize("words", WRITERS, ids=lambda w: f"{w[0]} {w[-2]}")
+@pytest.mark.parametrize("more", [(), ("--force",)])
+def test_the_kit_is_never_overwritten(here: Path, words: tuple[str, ...], more: tuple[str, ...]) -> None:
+    """`find --kit own.toml --save own.toml` once left a plan where the kit was, and exit code 0."""
+    before = everything(here)
+    ran = pegwright(*typed(words, "own.svg"), "--kit", "own.svg", *more, here=here)
+    assert ran.code == 2
+    assert f"{words[-2]}: found own.svg, which is the kit" in " ".join(ran.err.split())
+    assert ran.out == ""
+    assert everything(here) == before, "no lock file, no half of a page"
+
+
+def test_nor_through_another_name(here: Path) -> None:
+    """A link, hard or soft, and a way round through the folder above, are the same file."""
+    os.link(here / "own.svg", here / "hard.svg")
+    (here / "soft.svg").symlink_to("own.svg")
+    for name in ("hard.svg", "soft.svg", f"../{here.name}/own.svg"):
+        ran = pegwright(*HAT, "--kit", "own.svg", "--plot", name, "--force", here=here)
+        assert (ran.code, "which is the kit" in " ".join(ran.err.split())) == (2, True)
+    assert (here / "own.svg").read_bytes() == KIT
+
+
+@pytest.mark.parametrize("words", WRITERS, ids=lambda w: f"{w[0]} {w[-2]}")
+def test_ours_is_written_again_and_a_diary_is_not(here: Path, words: tuple[str, ...]) -> None:
+    """Ours until a hand changes it; what was always somebody's is refused; --force replaces a regular file."""
+    name = f"out.{ENDS[words[-2]]}"
+    run = typed(words, name)
+    assert [pegwright(*run, here=here).code for _ in range(2)] == [0, 0]
+    ours = (here / name).read_bytes()
+    for foreign in (b"Dear diary\n", b"", ours.replace(b"e", b"o", 1), ours + b"\n"):
+        (here / name).write_bytes(foreign)
+        before = everything(here)
+        ran = pegwright(*run, here=here)
+        assert ran.code == 2, foreign[:20]
+        assert "which pegwright did not write, or which was changed since" in " ".join(ran.err.split())
+        assert "--force" in ran.err
+        assert everything(here) == before
+    assert pegwright(*run, "--force", here=here).code == 0
+    assert is_ours((here / name).read_bytes())
+
+
+@pytest.mark.parametrize("pair", list(pairwise(("--save", "--page", "--plot"))))
+def test_two_outputs_of_a_run_do_not_share_a_file(here: Path, pair: tuple[str, str]) -> None:
+    """The second would lie where the first was, before anybody has seen it."""
+    ran = pegwright(*HAT, pair[0], "same.svg", pair[1], "same.svg", "--force", here=here)
+    assert ran.code == 2
+    assert f"which is what {pair[0]} writes" in " ".join(ran.err.split())
+    assert not (here / "same.svg").exists()
+
+
+def test_the_plan_that_is_read_stays(here: Path) -> None:
+    """A page over the plan that it is drawn from would be the last of that plan."""
+    assert pegwright(*HAT, "--save", "plan.html", here=here).code == 0
+    before = (here / "plan.html").read_bytes()
+    ran = pegwright("sheet", "--from", "plan.html", "--html", "plan.html", "--force", here=here)
+    assert (ran.code, (here / "plan.html").read_bytes()) == (2, before)
+    assert "which is the plan that is read" in " ".join(ran.err.split())
+
+
+def test_what_is_read_only_or_no_file_stays(here: Path) -> None:
+    """A page put away for good, a pipe, a folder; --force makes no difference to what is no regular file."""
+    assert pegwright(*HAT, "--page", "kept.html", here=here).code == 0
+    (here / "kept.html").chmod(0o444)
+    assert "which is read-only" in " ".join(pegwright(*HAT, "--page", "kept.html", here=here).err.split())
+    os.mkfifo(here / "pipe.html")
+    (here / "folder.html").mkdir()
+    for name in ("pipe.html", "folder.html"):
+        for more in ((), ("--force",)):
+            ran = pegwright(*HAT, "--page", name, *more, here=here)
+            assert (ran.code, "which is no regular file" in " ".join(ran.err.split())) == (2, True)
+    assert stat.S_ISFIFO((here / "pipe.html").stat().st_mode)
+
+
+def test_what_is_replaced_keeps_its_mode(here: Path) -> None:
+    """A page shared with a group stays shared; one that is private stays so."""
+    for mode in (0o600, 0o664, 0o640):
+        assert pegwright(*HAT, "--page", "out.html", here=here).code == 0
+        (here / "out.html").chmod(mode)
+        assert pegwright(*HAT, "--page", "out.html", here=here).code == 0
+        assert stat.S_IMODE((here / "out.html").stat().st_mode) == mode
+
+
+def test_a_png_still_opens(here: Path) -> None:
+    """Its mark is a chunk of its own with a right check sum: another decoder reads the picture."""
+    pytest.importorskip("resvg_py")
+    assert pegwright(*HAT, "--plot", "plot.png", here=here).code == 0
+    data, at, chunks = (here / "plot.png").read_bytes(), 8, dict[bytes, bytes]()
+    while at < len(data):
+        size, kind = unpack(">I4s", data[at : at + 8])
+        body = data[at + 8 : at + 8 + size]
+        assert crc32(kind + body) == unpack(">I", data[at + 8 + size : at + 12 + size])[0]
+        chunks[kind] = chunks.get(kind, b"") + body
+        at += 12 + size
+    assert at == len(data)
+    assert list(chunks)[-1] == b"IEND"
+    assert chunks[b"tEXt"].startswith(b"written by\0pegwright ")
+    assert decompress(chunks[b"IDAT"])
+
+
+TEXTS = st.one_of(st.text().map(str.encode), st.text().map(lambda t: b'{\n "a": 1' + t.encode() + b"\n}\n"))
+
+
+@given(TEXTS, st.integers(0, 10_000), st.binary(min_size=1, max_size=1))
+def test_one_changed_byte_makes_it_foreign(data: bytes, at: int, other: bytes) -> None:
+    """Whatever was written, and wherever it was changed, the mark itself too."""
+    ours = marked(data)
+    assert is_ours(ours)
+    assert not is_ours(data)
+    at %= len(ours)
+    changed = ours[:at] + other + ours[at + 1 :]
+    assert is_ours(changed) == (changed == ours)
+
+
+def _write_again(folder: str, text: str, seconds: float) -> None:
+    end, path = monotonic() + seconds, Path(folder) / "page.html"
+    while monotonic() < end:
+        outputs = Outputs()
+        outputs.claim("--page", path)
+        outputs.write(path, text.encode())
+
+
+def test_four_writers_on_one_page_disturb_nobody(tmp_path: Path) -> None:
+    """Each run finds a whole page and leaves one; false errors of "no such file" came from a lock file cleared away."""
+    texts = [f"<p>{name * 200_000}</p>\n" for name in "abcd"]
+    runs = [
+        multiprocessing.get_context("spawn").Process(target=_write_again, args=(str(tmp_path), t, 2.0)) for t in texts
+    ]
+    for run in runs:
+        run.start()
+    for run in runs:
+        run.join(60)
+    assert [run.exitcode for run in runs] == [0, 0, 0, 0]
+    assert everything(tmp_path) == {"page.html": (tmp_path / "page.html").read_bytes()}
+    assert (tmp_path / "page.html").read_bytes() in [marked(t.encode()) for t in texts]
+
+
+def test_a_refusal_is_said_before_any_work(tmp_path: Path) -> None:
+    """A folder that is not there is no reason to search first."""
+    outputs = Outputs()
+    with pytest.raises(InputError, match="found no such folder to write in"):
+        outputs.claim("--page", tmp_path / "gone" / "page.html")
