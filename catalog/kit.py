@@ -213,13 +213,14 @@ class Wearer(Shape):
 
 
 class Weights(Shape):
-    """What a miss costs: the weights of the fit error, and the two prices of the score."""
+    """What a miss costs: the weights of the fit error, the two prices of the score, mm of miss a rebuild is worth."""
 
     girth: Annotated[Decimal, Field(ge=0, le=100)] = Fraction(1)
     length: Annotated[Decimal, Field(ge=0, le=100)] = Fraction(1)
     band: Annotated[Decimal, Field(ge=0, le=100)] = Fraction(1, 2)
     risk: Annotated[Decimal, Field(ge=0, le=100)] = Fraction(1)
     yarn_price: Annotated[Decimal, Field(ge=0, le=100)] = Fraction(1, 10)
+    rebuild: Annotated[Decimal, Field(ge=0, le=100)] = Fraction(3)
 
 
 class Spreads(Shape):

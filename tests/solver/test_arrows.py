@@ -14,8 +14,8 @@ CATALOG = Path(catalog.__file__).parent
 
 # What each room may import, in the order in which a `find` goes through them. `terms` is words and knows only catalog.
 ORDER = (
-    "terms", "model", "report", "gauging", "asking", "rules", "search", "plan", "why", "halfway", "steps", "formats",
-    "page", "cli",
+    "terms", "model", "report", "gauging", "asking", "rules", "search", "plan", "why", "halfway", "many", "steps",
+    "formats", "page", "cli",
 )  # fmt: skip
 MODULES_AT_THE_ROOT = 3
 

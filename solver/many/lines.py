@@ -1,0 +1,93 @@
+"""Every line of an ask: each way with each of its peg counts, and the best rows there; then those worth keeping.
+
+Never the best few of `find`: where yarn or looms are short, what is nobody's first choice serves the most.
+"""
+
+from collections.abc import Iterable, Iterator, Sequence
+from itertools import groupby
+from math import inf
+
+from solver.gauging.chance import chance_within
+from solver.many.line import Line, Worked
+from solver.many.sweep import Swept, swept
+from solver.model.ask import Ask, Way
+from solver.model.rule import broken
+from solver.model.setup import Setup
+from solver.rules import RULES
+from solver.search.best_first import Twins, cells_of, solve
+
+CHANCES = 10_000  # chances are counted in whole 1/10 000, as the report prints them
+
+
+def lines_of(ask: Ask, ways: Sequence[Way], deadline: float | None = None) -> list[Line]:
+    """Every line of an ask. `ways` are those of the ask that no law of the way alone forbids.
+
+    Yarn on hand bounds a line by itself unless the ask drops that rule. Raises Undecided when the time is up.
+    """
+    return list(_alone(ask, ways) if len(ask.pieces) == 1 else _together(ask, deadline))
+
+
+def sound_ways(ask: Ask) -> list[Way]:
+    """The ways that the laws of yarn and gauge, and the pins of the ask, leave open to its main piece."""
+    of_way = [r for r in RULES if r.of_way]
+    return [w for w in ask.ways if not broken(of_way, Setup.bare(ask, [w] * len(ask.pieces)))]
+
+
+def _alone(ask: Ask, ways: Sequence[Way]) -> Iterator[Line]:
+    """By the sweep; ways that differ in nothing but the yarn's name and stock are swept once."""
+    known: dict[tuple[object, ...], list[tuple[Swept, int]]] = {}
+    for way in ways:
+        stock = inf if way.on_hand_um is None or "yarn-on-hand" in ask.dropped else way.on_hand_um
+        key = (way.loom.name, way.spacers, way.strands, way.width_um, way.height_um, way.loop_um, way.lofty_um,
+               way.width_ppm, way.height_ppm)  # fmt: skip
+        if key not in known:
+            known[key] = [(s, _chance(ask, way, s.pegs)) for s in swept(ask, way)]
+        each = known[key]
+        if any(s.yarn_um > stock for s, _ in each):
+            each = [(s, _chance(ask, way, s.pegs)) for s in swept(ask, way, stock)]
+        for s, chance in each:
+            yield Line(ask, (Worked(way, s.pegs, s.rows, s.band),), chance, s.yarn_um, s.score)
+
+
+def _together(ask: Ask, deadline: float | None) -> Iterator[Line]:
+    """By the cells' own solver: pieces share their yarn, and a lesser piece may be worked elsewhere."""
+    twins: Twins = {}
+    for cell in cells_of(ask, all_pegs=True):
+        found = solve(ask, cell, deadline, twins)
+        if found is not None:
+            each = tuple(Worked(p.way, p.pegs, p.rows_total, p.rows_band) for p in found.setup.pieces)
+            chance = _chance(ask, each[0].way, each[0].pegs)
+            yield Line(ask, each, chance, found.setup.yarn_um, found.score)
+
+
+def _chance(ask: Ask, way: Way, pegs: int) -> int:
+    main = ask.pieces[0]
+    return round(CHANCES * round(chance_within(way, pegs, main.girth_um, main.girth_tol_um), 4))
+
+
+def worth_keeping(lines: Iterable[Line], rebuild_um: int, unlimited: frozenset[str]) -> list[Line]:
+    """The lines that no other of the same looms and yarn beats, in their order.
+
+    One beats another when it is at least as likely to fit, takes no more yarn and scores no worse, a rebuild that it
+    needs and the other does not counted in: whatever a plan has of the other, it is no worse for having this instead.
+    A yarn of `unlimited` can be had in any amount, so that it beats lines of every yarn.
+    """
+    kept: list[Line] = []
+    for _, each in groupby(sorted(lines, key=lambda line: line.looms), key=lambda line: line.looms):
+        kept += _unbeaten(each, rebuild_um, unlimited)
+    return sorted(kept, key=lambda line: line.order)
+
+
+def _unbeaten(lines: Iterable[Line], rebuild_um: int, unlimited: frozenset[str]) -> Iterator[Line]:
+    by_yarn: dict[str, list[Line]] = {}
+    for line in sorted(lines, key=lambda line: (-line.chance, line.taken_mm, *line.order)):
+        free = [other for name in unlimited for other in by_yarn.get(name, ())]
+        same = [other for other in by_yarn.get(line.way.yarn, ()) if other.taken_mm <= line.taken_mm]
+        if not any(_no_worse(other, line, rebuild_um) for other in (*same, *free)):
+            by_yarn.setdefault(line.way.yarn, []).append(line)
+            yield line
+
+
+def _no_worse(one: Line, other: Line, rebuild_um: int) -> bool:
+    """Whether `one`, which is as likely to fit and as thrifty, scores no worse with what it has to be rebuilt."""
+    return one.score_um + rebuild_um * len(one.builds - other.builds) <= other.score_um

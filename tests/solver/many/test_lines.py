@@ -1,0 +1,70 @@
+"""The plain sweep of a lone piece against the cells' own solver: the same pegs on every way, at the same scores."""
+
+from collections import Counter
+from typing import Any
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+
+from solver.asking.ask_of import ask_of
+from solver.many.line import Line
+from solver.many.lines import lines_of, sound_ways, worth_keeping
+from solver.search.best_first import Twins, cells_of, solve
+from tests.kits import randomkits
+from tests.solver import against
+
+SEEN: Counter[str] = Counter()
+
+
+def _same(case: tuple[dict[str, Any], dict[str, Any]]) -> None:
+    kit, wish, _, _ = against.told(*case)
+    ask = ask_of(kit, wish)
+    for each in (ask, ask.without("yarn-on-hand")):
+        twins: Twins = {}
+        solved = [o for cell in cells_of(each, all_pegs=True) if (o := solve(each, cell, None, twins))]
+        expected = {(o.setup.way.key, o.setup.pieces[0].pegs): o.score for o in solved}
+        lines = lines_of(each, sound_ways(each))
+        assert {(line.way.key, line.pieces[0].pegs): line.score for line in lines} == expected
+        SEEN["lines"] += len(lines)
+        SEEN["none"] += not lines
+        _kept_rightly(lines)
+
+
+def _kept_rightly(lines: list[Line]) -> None:
+    """What is dropped is beaten by something kept of the same loom and yarn, and nothing is kept twice."""
+    kept = worth_keeping(lines, 3000, frozenset())
+    assert len({(line.way.key, line.pieces[0].pegs) for line in kept}) == len(kept)
+    SEEN["dropped"] += len(lines) - len(kept)
+    for line in lines:
+        same = [k for k in kept if (k.way.loom.name, k.way.yarn) == (line.way.loom.name, line.way.yarn)]
+        extra = {k.order: 3000 * (bool(k.builds) and k.builds != line.builds) for k in same}
+        assert any(
+            k.chance >= line.chance and k.yarn_um <= line.yarn_um + 999 and k.score_um + extra[k.order] <= line.score_um
+            for k in same
+        )
+
+
+def _search(examples: int) -> None:
+    @settings(
+        max_examples=examples, derandomize=True, deadline=None, database=None, suppress_health_check=list(HealthCheck)
+    )
+    @given(case=randomkits.cases(gauge_of=against.learned_gauge))
+    def each(case: tuple[dict[str, Any], dict[str, Any]]) -> None:
+        _same(case)
+
+    each()
+
+
+def test_the_sweep_and_the_solver_agree() -> None:
+    """150 random kits and asks, with the yarn on hand and with any amount; both outcomes occur, lines are dropped."""
+    SEEN.clear()
+    _search(150)
+    assert SEEN["lines"] > 300
+    assert SEEN["none"] > 5
+    assert SEEN["dropped"] > 50
+
+
+@pytest.mark.slow
+def test_the_sweep_and_the_solver_agree_on_many() -> None:
+    """The same on 2,000."""
+    _search(2_000)
