@@ -13,7 +13,7 @@ from pydantic_core import PydanticCustomError
 from catalog.body import Measure as BodyMeasure
 from catalog.errors import InputError, Problem, nearest, shown, unknown_name
 from catalog.reading import read_text, read_toml, tables_of
-from catalog.shapes import HERE, Body, Name, Part, Shape, Whole, load
+from catalog.shapes import HERE, Body, Fit, Name, Part, Shape, Whole, load
 from catalog.source import Exact, Sourced
 from catalog.tomlline import line_in
 from catalog.units import half_up, share
@@ -182,8 +182,8 @@ class Item(Shape):
     body: Literal["head", "hand", "foot", "neck"] | None = None
     rib: str | None = None
     rib_optional: bool = False
-    default_fit: Literal["true", "close", "snug"] = "close"
-    fits: dict[Literal["true", "close", "snug"], Sourced[Exact]] = Field(default_factory=dict)
+    default_fit: Fit = "close"
+    fits: dict[Fit, Sourced[Exact]] = Field(default_factory=dict)
     least: tuple[Linear, ...] = ()
     long: Depth | None = None
     piece: Annotated[tuple[Piece, ...], Field(min_length=1)]

@@ -16,6 +16,7 @@ from catalog.shapes import (
     Body,
     Decimal,
     Density,
+    Fit,
     Long,
     Mass,
     Name,
@@ -31,7 +32,6 @@ from catalog.tomlline import line_in
 
 KIT_VERSION = 1
 Stitch = Literal["u-wrap", "e-wrap"]
-Fit = Literal["true", "close", "snug"]
 
 
 class Spacers(Shape):

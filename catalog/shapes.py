@@ -4,7 +4,7 @@ import math
 from collections.abc import Callable
 from fractions import Fraction
 from pathlib import Path
-from typing import Annotated, Any, TypeVar
+from typing import Annotated, Any, Literal, TypeVar, get_args
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, ValidationError
 from pydantic_core import PydanticCustomError
@@ -15,6 +15,8 @@ from catalog.reading import read_toml as read_toml  # still asked of this module
 
 HERE = Path(__file__).parent
 M = TypeVar("M", bound=BaseModel)
+Fit = Literal["loose", "true", "close", "snug"]  # how a thing sits, from the widest to the tightest
+FITS: tuple[str, ...] = get_args(Fit)
 
 
 class Shape(BaseModel):

@@ -128,4 +128,6 @@ def _ease(recipe: Item, wish: Wish, wearer: Wearer | None, size_um: int) -> tupl
     fit = wish.fit or (wearer.fit if wearer else None)
     assumed = () if fit else (f"fit taken as {recipe.default_fit}: no --fit was given",)
     fit = fit or recipe.default_fit
-    return half_up(recipe.fits[fit].value * size_um), assumed  # type: ignore[index]
+    if fit not in recipe.fits:  # a recipe of one's own need not have them all
+        raise bad_option("--fit", fit, f"a fit that {recipe.name} has: {', '.join(recipe.fits)}")
+    return half_up(recipe.fits[fit].value * size_um), assumed

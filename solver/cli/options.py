@@ -53,7 +53,7 @@ SHARED: dict[str, tuple[Any, Any]] = {
     "body": (_text(WHAT, "Girth of the body; ease is added."), None),
     "wide": (_text(WHAT, "Width of a flat panel."), None),
     "long": (_text(WHAT, "Length; else the item's own."), None),
-    "fit": (_text(WHAT, "true, close or snug.", "FIT"), None),
+    "fit": (_text(WHAT, "loose, true, close or snug.", "FIT"), None),
     "ease": (_text(WHAT, 'Ease by length instead of --fit, such as "-2 in".'), None),
     "rib": (_text(WHAT, "1x1, 2x1, 2x2 or 3x1.", "RIB"), None),
     "band": (_text(WHAT, 'Depth of the band: "2 in", or "1in..2in".', "LEN|LEN..LEN"), None),
@@ -130,6 +130,7 @@ def asked_of(given: dict[str, Any]) -> Asked:
 
 def wish_of(given: dict[str, Any]) -> "Wish":
     """The Wish in the shared options."""
+    from catalog.shapes import FITS
     from solver.asking.wish import Wish
     from solver.model.ask import Pins
 
@@ -142,7 +143,7 @@ def wish_of(given: dict[str, Any]) -> "Wish":
         size=given.get("size"),
         age=given.get("age"),
         sex=one_of("--sex", given.get("sex"), ("female", "male")),
-        fit=one_of("--fit", given.get("fit"), ("true", "close", "snug")),
+        fit=one_of("--fit", given.get("fit"), FITS),
         ease_um=length_option("ease", given.get("ease"), least=-500_000),
         rib=given.get("rib"),
         band=band_option(given.get("band")),

@@ -31,13 +31,15 @@ class Suits:
 def suits(recipe: Item, piece: PieceAsk, body_um: int | None) -> Suits:
     """What a main piece may measure round: any fit of its item within the ask's limit, what must pass still passing.
 
-    Where the girth was asked for as it is (body_um None), that girth within its limit.
+    Loose alone has no limit beyond it, unless it was asked for: what is wider still slides over the eyes or off the
+    hand. Where the girth was asked for as it is (body_um None), that girth within its limit.
     """
     fits: dict[str, int] = {}
     if body_um is not None:
         fits = {name: body_um + half_up(fit.value * body_um) for name, fit in recipe.fits.items()}
-    girths = (piece.girth_um, *fits.values())
-    low, high = min(girths) - piece.girth_tol_um, max(girths) + piece.girth_tol_um
+    girths = (piece.girth_um, *(um for name, um in fits.items() if name != "loose"))
+    low = min(girths) - piece.girth_tol_um
+    high = max(max(girths) + piece.girth_tol_um, fits.get("loose", 0))
     if piece.must_pass_um is not None:
         tenths = int(figure("stretch_limit") * 10)
         low = max(low, -(-10 * piece.must_pass_um // tenths))

@@ -4,6 +4,7 @@ from typing import Literal
 
 from pydantic import Field
 
+from catalog.shapes import Fit
 from solver.report.find import Mm, Model, OptionPlan
 
 
@@ -31,8 +32,8 @@ class GirthNow(Model):
     high_mm: Mm
     body_mm: Mm | None
     ease_mm: Mm | None
-    fit_asked: Literal["true", "close", "snug"] | None
-    fit: Literal["true", "close", "snug"] | None
+    fit_asked: Fit | None
+    fit: Fit | None
     chance: float
     suits: bool
 
