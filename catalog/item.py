@@ -11,6 +11,7 @@ from pydantic import BeforeValidator, Field
 from pydantic_core import PydanticCustomError
 
 from catalog.body import Measure as BodyMeasure
+from catalog.body import age_months
 from catalog.errors import InputError, Problem, nearest, shown, unknown_name
 from catalog.reading import read_text, read_toml, tables_of
 from catalog.shapes import HERE, Body, Fit, Name, Part, Shape, Whole, load
@@ -25,6 +26,7 @@ Own = Literal[
     "wide",  # the width of something flat
     "band",  # the depth that its band should have
     "diameter",  # the finished girth over pi
+    "mm",  # one millimetre, for what is so long whoever wears it
 ]
 Measure = Own | BodyMeasure  # what an item is made to: what the ask says, or a measure of the wearer
 
@@ -54,6 +56,17 @@ def _measures(form: Any) -> Any:
 
 
 Share = Annotated[Sourced[Exact], BeforeValidator(_share)]
+
+
+def _age(value: Any) -> Any:
+    """An age in months, such as "24 months"."""
+    try:
+        return age_months(value) if isinstance(value, str) else value
+    except InputError:
+        raise PydanticCustomError("age", 'expected an age with its unit, such as "24 months"') from None
+
+
+Age = Annotated[Fraction, BeforeValidator(_age)]
 # A length as shares of measures: {"around": 1/2}.
 Linear = Annotated[dict[Measure, Share], BeforeValidator(_measures), Field(min_length=1)]
 
@@ -122,14 +135,22 @@ class Section(Shape):
 
 
 class When(Shape):
-    """For which finished girths a piece belongs to the item: at least `from`, under `under`."""
+    """For whom a piece belongs to the item: finished girths from `from`, under `under`, ages likewise.
+
+    An age that nobody gave is that of somebody grown.
+    """
 
     from_um: Body = Field(default=0, alias="from")
     under_um: Body | None = Field(default=None, alias="under")
+    from_age: Age = Fraction(0)
+    under_age: Age | None = None
 
-    def holds(self, around_um: int) -> bool:
-        """Whether an item of that finished girth has the piece."""
-        return self.from_um <= around_um and (self.under_um is None or around_um < self.under_um)
+    def holds(self, around_um: int, months: Fraction | None) -> bool:
+        """Whether an item of that finished girth, for somebody of that age, has the piece."""
+        right_girth = self.from_um <= around_um and (self.under_um is None or around_um < self.under_um)
+        if months is None:
+            return right_girth and self.under_age is None
+        return right_girth and self.from_age <= months and (self.under_age is None or months < self.under_age)
 
 
 class Piece(Shape):
@@ -170,11 +191,21 @@ class Depth(Shape):
     of: Linear | None = None
 
 
+class Cuff(Shape):
+    """Depths of the band by who wears it; where the age is not known, who is under `child_under` round is a child."""
+
+    child_under: Sourced[Body]
+    child_least: Sourced[Part]
+    child_most: Sourced[Part]
+    grown_least: Sourced[Part]
+    grown_most: Sourced[Part]
+
+
 class Item(Shape):
     """A recipe: which body girth, which eases, which pieces.
 
     least: the wanted girth is raised to each of these, and may not be under it, where it comes from a body.
-    rib_optional: without --rib the rib sections are worked plain.
+    rib_optional: without --rib the rib sections are worked plain. cuff: the band's depth by age, else what is usual.
     """
 
     name: Name = ""
@@ -186,6 +217,7 @@ class Item(Shape):
     fits: dict[Fit, Sourced[Exact]] = Field(default_factory=dict)
     least: tuple[Linear, ...] = ()
     long: Depth | None = None
+    cuff: Cuff | None = None
     piece: Annotated[tuple[Piece, ...], Field(min_length=1)]
 
     @property

@@ -263,10 +263,15 @@ def toy(around: int, **_: Any) -> tuple[Part, ...]:
 
 
 def mittens(around: int, long: int, repeat: int, hand_length: int, **_: Any) -> tuple[Part, ...]:
-    """Fingertip to the fork of the thumb is 0.60 of the hand; the thumb is 0.40 as round and 0.32 as long."""
-    fork, thumb = half_up(Fraction(60, 100) * hand_length), half_up(Fraction(40, 100) * around)
+    """A hand without ease, of no known age. 10 mm of room at the tip, then 0.60 of the hand to the fork of the thumb.
+
+    The thumb is 0.40 as round and 0.32 as long. The cuff is a child's on a hand under 170 mm.
+    """
+    fork, thumb = half_up(Fraction(60, 100) * hand_length + 10_000), half_up(Fraction(40, 100) * around)
+    cuff = (38_000, 44_000, 50_000) if around < 170_000 else (50_000, 62_500, 75_000)
     return (
-        part("hand", TOE_UP, around, long, repeat, even=True, bulk_limit_um=160_000, copies=2, reaches=(fork,)),
+        part("hand", TOE_UP, around, long, repeat, even=True, bulk_limit_um=160_000, copies=2, reaches=(fork,),
+             band=cuff),
         part("thumb", PICKED_UP, thumb, half_up(Fraction(32, 100) * hand_length), 1, bulk_limit_um=160_000, copies=2,
              opening_of=0, within=("0.15", None)),
     )  # fmt: skip

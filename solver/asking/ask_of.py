@@ -6,7 +6,7 @@ from math import sqrt
 
 from catalog.errors import InputError, Problem, bad_option, shown, unknown_name
 from catalog.figure import inch_um, mm_um, ppm
-from catalog.item import Item, Kind, Linear, Piece, Section, item, kinds, linear_um, rib_kind
+from catalog.item import Cuff, Item, Kind, Linear, Piece, Section, item, kinds, linear_um, rib_kind
 from catalog.kit import Frame, Kit, Loom, Slider, Yarn
 from catalog.source import Sourced
 from catalog.units import half_up, length_text, share
@@ -72,17 +72,17 @@ def _pieces(recipe: Item, wish: Wish, girth: Girth, rib: Kind | None) -> tuple[t
     known = measures(recipe, wish, girth, [*every, *least, *([long] if long else [])])
     lowest = _raise(recipe, wish, known, [form for form in least if known.known(form)])
     around = known.um["around"]
-    chosen = [p for p in recipe.piece if p.when is None or p.when.holds(around)]
+    chosen = [p for p in recipe.piece if p.when is None or p.when.holds(around, girth.months)]
     if not chosen:
         raise bad_option("--around", length_text(around, wish.unit), f"a girth that {recipe.name} has a recipe for")
     if any("band" in form for form in (*every, *([long] if long else []))):
-        known.um["band"] = _band(wish, around).prefer_um
+        known.um["band"] = _band(recipe, wish, girth, around).prefer_um
     _long(recipe, wish, known)
     names, main = [p.name for p in chosen], chosen[0].length
     if "long" in main and len(main) > 1:
         worked = length_text(linear_um(main, known.needed(main, recipe)), wish.unit)
         known.notes.append(f"worked length {worked}: {in_words(main, known, wish.unit)}")
-    return tuple(_piece(recipe, p, wish, known, rib, lowest, names) for p in chosen), known
+    return tuple(_piece(recipe, p, wish, girth, known, rib, lowest, names) for p in chosen), known
 
 
 def _raise(recipe: Item, wish: Wish, known: Measures, least: list[Linear]) -> int:
@@ -118,7 +118,14 @@ def _long(recipe: Item, wish: Wish, known: Measures) -> None:
 
 
 def _piece(
-    recipe: Item, piece: Piece, wish: Wish, known: Measures, rib: Kind | None, least_um: int, names: list[str]
+    recipe: Item,
+    piece: Piece,
+    wish: Wish,
+    girth: Girth,
+    known: Measures,
+    rib: Kind | None,
+    least_um: int,
+    names: list[str],
 ) -> PieceAsk:
     """One piece; the limits that the ask sets are those of the main piece, the others keep the usual ones."""
     main = piece.name == names[0]
@@ -135,7 +142,7 @@ def _piece(
         piece.name, piece.copies, sections, wide, tall,
         girth_tol_um=_tolerance(wish.girth_within_um if main else None, wide, "girth", piece.girth_within),
         length_tol_um=_tolerance(wish.length_within_um if main else None, tall, "length", piece.length_within),
-        band=_band(wish, wide) if has_band else None,
+        band=_band(recipe, wish, girth, wide) if has_band else None,
         repeat=max(len(k.pattern) for k in used),
         edge=piece.edge.value if piece.edge else 0,
         even=any(k.even for k in used),
@@ -170,8 +177,10 @@ def _tolerance(asked: int | None, size: int, what: str, own: Sourced[Fraction] |
     return min(inch_um(f"{what}_within_in"), share(size, ppm(f"{what}_within_share")))
 
 
-def _band(wish: Wish, girth_um: int) -> Band:
+def _band(recipe: Item, wish: Wish, girth: Girth, girth_um: int) -> Band:
     """The depths the band may have: one asked for ± half an inch, a span asked for, or what is usual at that girth."""
+    if wish.band is None and recipe.cuff:
+        return _cuff(recipe.cuff, girth)
     if wish.band is None:
         most = mm_um("band_most_small_mm" if girth_um < mm_um("band_narrow_girth_mm") else "band_most_mm")
         least = mm_um("band_least_mm")
@@ -181,6 +190,14 @@ def _band(wish: Wish, girth_um: int) -> Band:
         give = inch_um("band_give_in")
         return Band(max(low - give, 0), low, low + give)
     return Band(low, (low + high) // 2, high)
+
+
+def _cuff(cuff: Cuff, girth: Girth) -> Band:
+    """The depths that a cuff may have on a child or on somebody grown: by the age, else by the body girth."""
+    size = girth.around_um if girth.body_um is None else girth.body_um
+    grown = girth.adult if girth.months is not None else size >= cuff.child_under.value
+    least, most = (cuff.grown_least, cuff.grown_most) if grown else (cuff.child_least, cuff.child_most)
+    return Band(least.value, (least.value + most.value) // 2, most.value)
 
 
 def _ways(kit: Kit, wish: Wish, dropped: frozenset[str]) -> tuple[tuple[Way, ...], tuple[str, ...]]:

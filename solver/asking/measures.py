@@ -43,7 +43,7 @@ class Measures:
 
 def measures(recipe: Item, wish: Wish, girth: Girth, forms: Iterable[Linear]) -> Measures:
     """What the ask says, and the body measures that `forms` mention: one's own, else by age or size, else a ratio."""
-    found = Measures({"around": girth.around_um, "body": girth.body_um or girth.around_um})
+    found = Measures({"around": girth.around_um, "body": girth.body_um or girth.around_um, "mm": 1000})
     set_around(found, girth.around_um)
     if wish.wide_um is not None:
         found.um["wide"] = wish.wide_um
@@ -58,6 +58,9 @@ def in_words(form: Linear, known: Measures, unit: str) -> str:
     words = ""
     for name, share in form.items():
         sign = (" − " if share.value < 0 else " + ") if words else ("−" if share.value < 0 else "")
+        if name == "mm":
+            words += f"{sign}{length_text(half_up(abs(share.value) * 1000), unit)} {share.source}".rstrip()
+            continue
         times = "" if abs(share.value) == 1 else f"{float(abs(share.value)):g} × "
         words += f"{sign}{times}{name.replace('_', ' ')} {length_text(known.um[name], unit)}"
     return words

@@ -92,11 +92,39 @@ def test_a_bolsters_sides_and_ends_add_up(around: int, long: int) -> None:
 
 
 def test_a_thumb_lies_where_a_thumb_is() -> None:
-    """Fork at 0.60 of the hand from the fingertip; thumb 0.40 as round, and its two edges 0.20 each (own figures)."""
+    """Fork at 0.60 of the hand from a tip with 10 mm to spare; thumb 0.40 as round, its edges 0.20 each (own)."""
     hand, thumb = asked("mittens", {"hand": 200, "hand_length": 190}).pieces
-    assert reach(hand) == 114_000
+    assert reach(hand) == 124_000
     assert (thumb.girth_um, hand.copies, thumb.copies) == (80_000, 2, 2)
-    assert hand.length_um == 190_000 + 37_500  # hand and the cuff's middle depth
+    assert hand.length_um == 190_000 + 10_000 + 62_500  # hand, room at the tip and the cuff's middle depth
+
+
+@pytest.mark.parametrize(
+    ("hand", "age", "depths"),
+    [
+        (169, None, (38, 44, 50)),
+        (170, None, (50, 62.5, 75)),
+        (160, "18 years", (50, 62.5, 75)),
+        (180, "17 years", (38, 44, 50)),
+    ],
+)
+def test_a_cuff_is_as_deep_as_its_wearer_is_old(hand: int, age: str | None, depths: tuple[float, ...]) -> None:
+    """Common practice, no source: 38-50 mm on a child, 50-75 on a grown-up; an unknown age goes by the hand (own)."""
+    person = {"name": "knitter", "hand": f"{hand} mm", **({"age": age} if age else {})}
+    piece = ask_of(kit_with(("wearer.0", person)), Wish("mittens", wearer="knitter")).pieces[0]
+    assert piece.band is not None
+    assert (piece.band.least_um, piece.band.prefer_um, piece.band.most_um) == tuple(1000 * mm for mm in depths)
+
+
+@pytest.mark.parametrize(
+    ("age", "names"), [("23 months", ["mitten"]), ("24 months", ["hand", "thumb"]), (None, ["hand", "thumb"])]
+)
+def test_a_babys_mitten_has_no_thumb(age: str | None, names: list[str]) -> None:
+    """Under two years one bag; the thumb is there as soon as nobody says that the hand is a baby's."""
+    ask = ask_of(kit_with(), Wish("mittens", body_um=120_000, age=age))
+    assert [p.name for p in ask.pieces] == names
+    assert [s.opens for s in ask.pieces[0].sections if s.role == "opening"] == ([1] if len(names) == 2 else [])
+    assert age == "24 months" or ask.pieces[0].length_um == 112_800 + 10_000 + 44_000
 
 
 def test_a_foot_is_covered_from_toe_to_heel() -> None:
@@ -171,14 +199,14 @@ def test_a_cowl_is_never_under_neck_and_seven_per_cent() -> None:
 def test_measures_come_from_the_wearer_then_the_tables_then_a_ratio() -> None:
     """A wearer's own length wins; else the table by age; else 0.94 of the hand girth, said in the notes."""
     own = asked("mittens", {"hand": 190, "hand_length": 170})
-    assert own.pieces[0].length_um == 170_000 + 37_500
+    assert own.pieces[0].length_um == 170_000 + 72_500
     assert not any("hand length of" in n or "hand length taken" in n for n in own.notes)
     kit = kit_with(("wearer.0", {"name": "knitter", "hand": "190 mm", "age": "30 years", "sex": "female"}))
     by_age = ask_of(kit, Wish("mittens", wearer="knitter"))
-    assert by_age.pieces[0].length_um == 181_100 + 37_500  # ANSUR II, women
+    assert by_age.pieces[0].length_um == 181_100 + 72_500  # ANSUR II, women
     assert any("hand length of knitter" in n and "ANSUR II" in n for n in by_age.notes)
     by_girth = ask_of(kit, Wish("mittens", body_um=190_000))
-    assert by_girth.pieces[0].length_um == 178_600 + 37_500
+    assert by_girth.pieces[0].length_um == 178_600 + 72_500
     assert any("hand length taken as 17.9 cm: 0.94 × the hand girth" in n for n in by_girth.notes)
 
 
@@ -199,6 +227,8 @@ def test_a_size_is_enough(name: str, size: str) -> None:
 
 def test_notes_say_how_a_length_came_about() -> None:
     """A bolster is worked longer than its side; a sock's cups of short rows lie beside its rows of all pegs."""
+    notes = asked("mittens", {"hand": 200, "hand_length": 190}).notes
+    assert "length taken as 26.3 cm: hand length 19.0 cm + 1.0 cm room at the fingertip + band 6.3 cm" in notes
     assert "worked length 55.9 cm: long 40.0 cm + diameter 15.9 cm" in asked("bolster", around=500, long=400).notes
     notes = asked("socks", {"foot": 230, "foot_length": 240, "heel": 300}).notes
     assert "length taken as 39.6 cm: 1.65 × foot length 24.0 cm" in notes
