@@ -205,17 +205,19 @@ class Item(Shape):
     """A recipe: which body girth, which eases, which pieces.
 
     least: the wanted girth is raised to each of these, and may not be under it, where it comes from a body.
+    from_age: it is for nobody who is known to be younger; the source says why.
     rib_optional: without --rib the rib sections are worked plain. cuff: the band's depth by age, else what is usual.
     """
 
     name: Name = ""
     title: str
-    body: Literal["head", "hand", "foot", "neck"] | None = None
+    body: Literal["head", "hand", "foot"] | None = None
     rib: str | None = None
     rib_optional: bool = False
     default_fit: Fit = "close"
     fits: dict[Fit, Sourced[Exact]] = Field(default_factory=dict)
     least: tuple[Linear, ...] = ()
+    from_age: Sourced[Age] | None = None
     long: Depth | None = None
     cuff: Cuff | None = None
     piece: Annotated[tuple[Piece, ...], Field(min_length=1)]

@@ -239,11 +239,15 @@ def bolster(around: int, long: int, **_: Any) -> tuple[Part, ...]:
     return (part("bolster", BALL, around, long + diameter_um(around), 1, **size),)
 
 
-def cowl(around: int, long: int, repeat: int, head: int | None = None, **_: Any) -> tuple[Part, ...]:
-    """A band at each end; the head goes through."""
+def cowl(
+    around: int, long: int, repeat: int, head: int | None = None, neck: int | None = None, **_: Any
+) -> tuple[Part, ...]:
+    """A band at each end; the head goes through. Within 8 %, and never under 1.07 of the neck, unless it was meant."""
+    airy = half_up(Fraction(107, 100) * neck) if neck else 0
     return (
-        part("cowl", ("wrapped cast-on", "band", "plain", "band", "bind off"), around, long, repeat, must_pass_um=head),
-    )
+        part("cowl", ("wrapped cast-on", "band", "plain", "band", "bind off"), around, long, repeat, must_pass_um=head,
+             girth_least_um=airy if airy <= around else 0, within=("0.08", None)),
+    )  # fmt: skip
 
 
 def panel(around: int, long: int, repeat: int, **_: Any) -> tuple[Part, ...]:

@@ -6,7 +6,7 @@ from math import sqrt
 
 from catalog.errors import InputError, Problem, bad_option, shown, unknown_name
 from catalog.figure import inch_um, mm_um, ppm
-from catalog.item import Cuff, Item, Kind, Linear, Piece, Section, item, kinds, linear_um, rib_kind
+from catalog.item import Cuff, Item, Kind, Piece, Section, item, kinds, linear_um, rib_kind
 from catalog.kit import Frame, Kit, Loom, Slider, Yarn
 from catalog.source import Sourced
 from catalog.units import half_up, length_text, share
@@ -68,9 +68,8 @@ def _pieces(recipe: Item, wish: Wish, girth: Girth, rib: Kind | None) -> tuple[t
     """The pieces of an item at the size that is wanted, and the measures that they are made to."""
     every = [form for p in recipe.piece for form in p.forms]
     long = recipe.long.of if recipe.long and recipe.long.of and wish.long_um is None else None
-    least = recipe.least if girth.body_um is not None else ()
-    known = measures(recipe, wish, girth, [*every, *least, *([long] if long else [])])
-    lowest = _raise(recipe, wish, known, [form for form in least if known.known(form)])
+    known = measures(recipe, wish, girth, [*every, *([long] if long else [])])
+    lowest = _raise(recipe, wish, girth, known) if girth.body_um is not None else 0
     around = known.um["around"]
     chosen = [p for p in recipe.piece if p.when is None or p.when.holds(around, girth.months)]
     if not chosen:
@@ -85,13 +84,15 @@ def _pieces(recipe: Item, wish: Wish, girth: Girth, rib: Kind | None) -> tuple[t
     return tuple(_piece(recipe, p, wish, girth, known, rib, lowest, names) for p in chosen), known
 
 
-def _raise(recipe: Item, wish: Wish, known: Measures, least: list[Linear]) -> int:
-    """Raise the wanted girth to what the recipe asks at least; the least girth, 0 for none."""
-    lowest = max((linear_um(form, known.um) for form in least), default=0)
+def _raise(recipe: Item, wish: Wish, girth: Girth, known: Measures) -> int:
+    """Raise the wanted girth to what the recipe asks at least, as far as is known; the least girth, 0 for none."""
+    asked = measures(recipe, wish, girth, recipe.least)
+    lowest = max((linear_um(form, asked.um) for form in recipe.least if asked.known(form)), default=0)
     if wish.ease_um is not None and lowest > known.um["around"]:
         return 0  # an ease that is asked for is meant
     if lowest > known.um["around"]:
         set_around(known, lowest)
+        known.notes += asked.notes
         known.notes.append(
             f"girth raised to {length_text(lowest, wish.unit)}: the {recipe.name} is no tighter than that"
         )

@@ -51,6 +51,7 @@ def girth_of(kit: Kit, recipe: Item, wish: Wish) -> Girth:
         expected = 'expected one of --around "21 in", --body "22 in", --wearer NAME, --size NAME, --age "18 months"'
         raise InputError(" and ".join(sources) or "--around", Problem("", f"found {_many(sources)}, {expected}"))
     months = age_months(wish.age) if wish.age else None
+    _old_enough(recipe, months, "--age")
     if wish.around_um is not None:
         if wish.fit or wish.ease_um is not None:
             raise _no_ease("--around", "girth")
@@ -86,9 +87,23 @@ def _with_ease(kit: Kit, recipe: Item, wish: Wish, months: Fraction | None) -> G
         months = age_months(wearer.age, f"wearer {wearer.name}")
     if wish.size:
         months = size_months(wish.size)
+    _old_enough(recipe, months, "--size" if wish.size else f"--wearer {wish.wearer}")
     size, notes = _body(recipe.body, wish, wearer, months)
     ease, assumed = _ease(recipe, wish, wearer, size)
     return Girth(size + ease, size, ease, months, (*notes, *assumed), wearer)
+
+
+def too_young(recipe: Item, months: Fraction | None) -> bool:
+    """Whether somebody of that age is too young for an item; of an age that is not known nobody is."""
+    return recipe.from_age is not None and months is not None and months < recipe.from_age.value
+
+
+def _old_enough(recipe: Item, months: Fraction | None, option: str) -> None:
+    """Raises InputError where the item is not for somebody so young."""
+    if recipe.from_age and months is not None and too_young(recipe, months):
+        found = f"{float(months):g} {'month' if months == 1 else 'months'}"
+        why = f"{recipe.from_age.value} months or more for a {recipe.name}: {recipe.from_age.source}"
+        raise InputError(option, Problem("", f"found {found}, expected {why}"))
 
 
 def _wearer(kit: Kit, name: str) -> Wearer:

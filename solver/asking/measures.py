@@ -88,8 +88,6 @@ def _measure(found: Measures, name: BodyMeasure, recipe: Item, wish: Wish, girth
         found.notes.append(note)
     elif by_girth:
         _from_girth(found, name, f"{float(ratio):g} × the {base} girth", ratio, wish)
-    else:
-        found.notes.append(f"the {name.replace('_', ' ')} is not known: give --size or --age, or a wearer with it")
 
 
 def _ratio(name: BodyMeasure) -> tuple[BodyMeasure | None, Fraction]:

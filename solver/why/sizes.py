@@ -6,11 +6,13 @@ The ways to work and their gauges are the same at every size, so they are looked
 from dataclasses import replace
 
 from catalog.body import SIZES, body
+from catalog.bodyage import size_months
 from catalog.errors import InputError, Problem, bad_option, unknown_name
 from catalog.item import Item, item
 from catalog.kit import Kit
 from catalog.units import UnitError, length_text, length_um, unit_of
 from solver.asking.ask_of import ask_of
+from solver.asking.girth import too_young
 from solver.asking.wish import Wish
 from solver.model.ask import Ask, Way
 from solver.plan.answer import cautions
@@ -72,6 +74,8 @@ def _bodies(recipe: Item, wish: Wish) -> list[tuple[str, Wish]]:
         raise InputError("--sizes", Problem("", f"found nothing, expected the sizes of the {recipe.name}", example))
     found = []
     for size in SIZES:
+        if too_young(recipe, size_months(size)):
+            continue
         try:
             body(recipe.body, size=size, sex=wish.sex)
         except InputError:

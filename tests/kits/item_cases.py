@@ -13,7 +13,7 @@ from tests.kits import randomkits
 from tests.solver.against import RIB, learned_gauge
 
 Plain = dict[str, Any]
-BODY = {"mittens": "hand", "slippers": "foot", "socks": "foot", "cowl": "neck"}
+BODY = {"mittens": "hand", "slippers": "foot", "socks": "foot", "cowl": "head"}
 # Small looms, where thumbs and heels that fit nowhere else may go.
 SMALL = [
     {
@@ -53,7 +53,8 @@ def cases(draw: st.DrawFn, item: str) -> tuple[Plain, Plain, Plain]:
         words["foot_length"] = long * draw(st.integers(60, 95)) // 100
         words["heel"] = around * draw(st.sampled_from((130, 150, 158, 165))) // 100
     if item == "cowl" and draw(st.booleans()):
-        words["head"] = around * draw(st.sampled_from((130, 155, 160, 165))) // 100
+        words["head"] = around * draw(st.sampled_from((95, 130, 155, 160, 165))) // 100
+        words["neck"] = around * draw(st.sampled_from((60, 90, 93, 97))) // 100
     prices = {"price": draw(st.sampled_from((Fraction(1, 10), Fraction(0), Fraction(1))))}
     prices["risk_weight"] = draw(st.sampled_from((Fraction(1), Fraction(1, 2), Fraction(0))))
     return kit, words, prices
@@ -62,14 +63,17 @@ def cases(draw: st.DrawFn, item: str) -> tuple[Plain, Plain, Plain]:
 def told(item: str, kit: Plain, words: Plain) -> tuple[Plain, Wish]:
     """The kit with a wearer of just that size, and the Wish."""
     wish = Wish(item, rib=RIB.get(words["repeat"]), unit="cm")
+    if item == "cowl" and "head" not in words:
+        return kit, replace(wish, around_um=words["around"], long_um=words["long"])
     if item in BODY:
         own = {
             name: f"{plain_mm(words[name])} mm"
-            for name in ("hand_length", "foot_length", "heel", "head")
+            for name in ("hand_length", "foot_length", "heel", "neck")
             if name in words
         }
-        kit = kit | {"wearer": [{"name": "knitter", BODY[item]: f"{plain_mm(words['around'])} mm", **own}]}
-        return kit, replace(wish, wearer="knitter", ease_um=0, long_um=words["long"])
+        body = words.get("head", words["around"])
+        kit = kit | {"wearer": [{"name": "knitter", BODY[item]: f"{plain_mm(body)} mm", **own}]}
+        return kit, replace(wish, wearer="knitter", ease_um=words["around"] - body, long_um=words["long"])
     if item == "panel":
         return kit, replace(wish, wide_um=words["around"], long_um=words["long"])
     wish = replace(wish, around_um=words["around"], rib=None)

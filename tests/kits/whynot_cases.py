@@ -125,8 +125,11 @@ def _piece_with(piece: oracle.Piece, fix: Repair, rule: str, give: int) -> oracl
     if rule in ("girth-within", "length-within"):
         what = rule.removesuffix("-within")
         size, tol = getattr(piece, f"{what}_um"), getattr(piece, f"{what}_tol_um")
-        low, high = size - tol - least, size + tol + most
-        return replace(piece, **{f"{what}_um": Fraction(low + high, 2), f"{what}_tol_um": Fraction(high - low, 2)})
+        floor = getattr(piece, "girth_least_um", 0) if what == "girth" else 0  # what it may not be under gives as well
+        low, high = max(size - tol, floor) - least, size + tol + most
+        more = {"girth_least_um": low} if floor else {}
+        new = {f"{what}_um": Fraction(low + high, 2), f"{what}_tol_um": Fraction(high - low, 2)}
+        return replace(piece, **new, **more)
     return piece
 
 

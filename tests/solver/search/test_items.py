@@ -186,14 +186,28 @@ def test_drawn_ends_have_the_items_own_limit(name: str, limit_mm: int) -> None:
 
 
 def test_a_cowl_is_never_under_neck_and_seven_per_cent() -> None:
-    """Snug is neck + 7 %; a head that does not go through raises it to 1 / 1.6 of the head; an ease is meant."""
-    wearer = {"neck": 300, "head": 480}
-    (snug,) = asked("cowl", wearer, fit="snug").pieces
-    assert (snug.girth_um, snug.girth_low_um) == (321_000, 321_000)
-    (raised,) = asked("cowl", wearer | {"head": 560}, fit="snug").pieces
-    assert (raised.girth_um, raised.girth_low_um) == (350_000, 350_000)
-    (meant,) = asked("cowl", wearer).pieces
-    assert (meant.girth_um, meant.girth_least_um) == (300_000, 0)
+    """From the head, within 8 % and no inch; a thick neck raises it, where it is known; an ease is meant."""
+    (cowl,) = asked("cowl", {"head": 560}, fit="snug").pieces
+    assert (cowl.girth_um, cowl.girth_tol_um, cowl.must_pass_um) == (492_800, 39_424, 560_000)
+    (kept,) = asked("cowl", {"neck": 440, "head": 560}, fit="snug").pieces
+    assert (kept.girth_um, kept.girth_low_um) == (492_800, 470_800)
+    thick = asked("cowl", {"neck": 480, "head": 560}, fit="snug")
+    assert (thick.pieces[0].girth_um, thick.pieces[0].girth_low_um) == (513_600, 513_600)
+    assert "girth raised to 51.4 cm: the cowl is no tighter than that" in thick.notes
+    (meant,) = asked("cowl", {"neck": 600, "head": 560}).pieces
+    assert (meant.girth_um, meant.girth_least_um) == (560_000, 0)
+
+
+@pytest.mark.parametrize("wish", [{"age": "23 months"}, {"size": "18-months"}, {"around_um": 440_000, "age": "1 year"}])
+def test_no_cowl_for_a_baby(wish: dict[str, Any]) -> None:
+    """Refused by age or size, whatever its girth; of an unknown age a finished girth is taken at its word."""
+    with pytest.raises(InputError, match="months, expected 24 months or more for a cowl: a loop near a baby's face"):
+        ask_of(kit_with(), Wish("cowl", **wish))
+    kit = kit_with(("wearer.0", {"name": "wren", "head": "46 cm", "age": "20 months"}))
+    with pytest.raises(InputError, match="--wearer wren: found 20 months"):
+        ask_of(kit, Wish("cowl", wearer="wren"))
+    assert ask_of(kit_with(), Wish("cowl", around_um=440_000)).pieces
+    assert ask_of(kit_with(), Wish("cowl", size="2-years")).pieces
 
 
 def test_measures_come_from_the_wearer_then_the_tables_then_a_ratio() -> None:

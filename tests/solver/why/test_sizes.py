@@ -44,7 +44,7 @@ def test_mittens_are_graded_too() -> None:
 
 
 def test_without_a_list_every_body_of_the_catalogue() -> None:
-    """Hats have every size; the neck's table starts at two years."""
+    """Hats have every size; a cowl is for nobody under two years."""
     kit = built_in_kit()
     assert [row.size for row in sizes(kit, HAT).rows] == list(SIZES)
     assert sizes(kit, Wish("cowl")).rows[0].size == "2-years"
