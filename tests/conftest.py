@@ -1,8 +1,21 @@
-"""Random tests draw the same asks whatever else is loaded."""
+"""Random tests draw the same asks whatever else is loaded; --shrink makes their failures small."""
 
+import os
+
+import pytest
 from hypothesis.internal.conjecture import providers
 
 # hypothesis mixes in constants of every module of the project that happens to be imported, so that a derandomised test
 # would draw other asks alone than in a full run. Where a later hypothesis has no such thing, nothing is lost.
 if hasattr(providers, "_get_local_constants"):
     providers._get_local_constants = lambda: providers._local_constants
+
+
+def pytest_addoption(parser: pytest.Parser) -> None:
+    """Said before any test module is read, and handed to the workers of `-n` through the environment."""
+    parser.addoption("--shrink", action="store_true", help="spend minutes on a smaller example of a random failure")
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    if config.getoption("--shrink"):
+        os.environ["PEGWRIGHT_SHRINK"] = "1"

@@ -525,6 +525,7 @@ def short_case(seed: int) -> tuple[dict[str, Any], oracle.Ask]:
     return kit(small, yarn), ask
 
 
+@pytest.mark.slow
 def test_best_is_the_least_of_a_sweep_without_cuts() -> None:
     """Forty seeds of small frames; rows up to three wanted lengths, which no length window here exceeds."""
     found_some = 0
@@ -595,6 +596,7 @@ RANDOM = settings(
 )
 
 
+@pytest.mark.slow
 def test_random_asks_are_often_found_and_often_not() -> None:
     """Of 300 draws at least a fifth are found and a fifth are not, and what is found passes every rule again."""
     found, seen = 0, 0

@@ -323,10 +323,10 @@ def test_two_writers_at_once_lose_nothing(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("way", "at_least", "some_written"),
     [
-        ("steps add", 200, True),
-        ("steps change", 200, True),
-        ("steps remove", 200, True),
-        ("steps restore", 150, True),
+        pytest.param("steps add", 200, True, marks=pytest.mark.slow),
+        pytest.param("steps change", 200, True, marks=pytest.mark.slow),
+        pytest.param("steps remove", 200, True, marks=pytest.mark.slow),
+        pytest.param("steps restore", 150, True, marks=pytest.mark.slow),
         ("torn", 30, False),
         ("clock", 60, True),
     ],

@@ -7,7 +7,7 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from catalog.kit import kit_of
@@ -16,11 +16,10 @@ from solver.plan.answer import answer
 from solver.search.best_first import find
 from tests.command import pegwright
 from tests.kits import randomkits
+from tests.kits.draws import drawn
 from tests.solver import against
 
-ONCE = settings(
-    max_examples=150, derandomize=True, deadline=None, database=None, suppress_health_check=list(HealthCheck)
-)
+ONCE = drawn(60)
 CASES = randomkits.cases(gauge_of=against.learned_gauge)
 Case = tuple[dict[str, Any], dict[str, Any]]
 

@@ -6,17 +6,17 @@ from fractions import Fraction
 from typing import Any
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given
 
 from solver.asking.ask_of import ask_of
 from solver.search.best_first import find
 from solver.search.option import board_names
 from tests import oracle, oracle_items
+from tests.kits.draws import drawn, some_or_many
 from tests.kits.item_cases import cases, told
 from tests.solver.against import kit_from, learned_gauge
 
 Plain = dict[str, Any]
-EXAMPLES = 300
 SEEN: Counter[str] = Counter()
 
 
@@ -52,20 +52,19 @@ def agree(item: str, case: tuple[Plain, Plain, Plain]) -> None:
     assert [shape(o) for o in found.options] == [oracle_shape(e) for e in expected]
 
 
+@some_or_many(60, 300)
 @pytest.mark.parametrize("item", list(oracle_items.RECIPES))
-def test_every_random_ask_has_the_oracles_options(item: str) -> None:
+def test_every_random_ask_has_the_oracles_options(item: str, examples: int) -> None:
     """Random kits and sizes for each item: same scores, setups, boards and yarn, in the same order; both outcomes."""
 
-    @settings(
-        max_examples=EXAMPLES, derandomize=True, deadline=None, database=None, suppress_health_check=list(HealthCheck)
-    )
+    @drawn(examples)
     @given(case=cases(item))
     def each(case: tuple[Plain, Plain, Plain]) -> None:
         agree(item, case)
 
     SEEN.clear()
     each()
-    assert SEEN["found"] > EXAMPLES // 8, SEEN
-    assert SEEN["none"] > EXAMPLES // 20, SEEN
+    assert SEEN["found"] > examples // 8, SEEN
+    assert SEEN["none"] > examples // 20, SEEN
     if item == "mittens":
         assert SEEN["moved"] > 0, SEEN

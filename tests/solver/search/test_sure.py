@@ -6,7 +6,7 @@ from fractions import Fraction
 from typing import Any
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from typer.testing import CliRunner
 
@@ -17,11 +17,11 @@ from solver.gauging.chance import best_chance, chance_ppm, chance_within
 from solver.search.best_first import find
 from tests import oracle
 from tests.kits import randomkits
+from tests.kits.draws import drawn, some_or_many
 from tests.kits.spreads import Spread
 from tests.solver import against
 
 SEEN: Counter[str] = Counter()
-EXAMPLES = 400
 CHANCES = tuple(Fraction(p) for p in ("0.05", "0.12", "0.17", "0.2", "0.25", "0.3", "0.4", "0.6", "0.85"))
 
 
@@ -70,15 +70,14 @@ def test_the_best_chance_is_that_of_the_best_number_of_pegs(spread: Spread, girt
     assert best_chance(spread, girth, tol) == pytest.approx(best, abs=1e-12)
 
 
-@settings(
-    max_examples=EXAMPLES, derandomize=True, deadline=None, database=None, suppress_health_check=list(HealthCheck)
-)
-@given(
+CASES = given(
     case=randomkits.cases(gauge_of=against.learned_gauge),
     sure=st.sampled_from(CHANCES),
     rank=st.integers(0, 5),
     edge=st.sampled_from((None, 0, 1, 1)),
 )
+
+
 def _each_case(case: tuple[dict[str, Any], dict[str, Any]], sure: Fraction, rank: int, edge: int | None) -> None:
     """A chance from the list, or one that an option without it has to the ppm, or that ppm more."""
     plain, words = case
@@ -102,14 +101,15 @@ def _each_case(case: tuple[dict[str, Any], dict[str, Any]], sure: Fraction, rank
     ] == [(e.score, *e.way, e.pegs, e.rows_total) for e in expected]
 
 
-def test_random_asks_with_a_chance_have_the_oracles_options() -> None:
-    """400 random kits and asks: same scores and setups in the same order; the chance often changes what is found."""
+@some_or_many(100, 400)
+def test_random_asks_with_a_chance_have_the_oracles_options(examples: int) -> None:
+    """Random kits and asks: same scores and setups in the same order; the chance often changes what is found."""
     SEEN.clear()
-    _each_case()
-    assert SEEN["found"] > EXAMPLES // 8, SEEN
-    assert SEEN["none"] > EXAMPLES // 8, SEEN
-    assert SEEN["moved"] > EXAMPLES // 8, SEEN
-    assert SEEN["fewer"] > EXAMPLES // 40, SEEN
+    drawn(examples)(CASES(_each_case))()
+    assert SEEN["found"] > examples // 8, SEEN
+    assert SEEN["none"] > examples // 8, SEEN
+    assert SEEN["moved"] > examples // 8, SEEN
+    assert SEEN["fewer"] > examples // 40, SEEN
 
 
 def test_find_says_how_sure_was_asked(tmp_path: Any, monkeypatch: pytest.MonkeyPatch) -> None:

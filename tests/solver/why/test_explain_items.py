@@ -4,7 +4,7 @@ from collections import Counter
 from typing import Any
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given
 
 from solver.asking.ask_of import ask_of
 from solver.search.best_first import find
@@ -13,11 +13,11 @@ from solver.why.explain import diagnose, explain
 from solver.why.repair import repairs
 from solver.why.violations import Minimal
 from tests import oracle, oracle_items
+from tests.kits.draws import drawn, some_or_many
 from tests.kits.item_cases import cases, told
 from tests.kits.whynot_cases import changed
 from tests.solver.against import kit_from, learned_gauge
 
-EXAMPLES = 120
 SEEN: Counter[str] = Counter()
 ITEMS = ("mittens", "slippers", "socks", "cowl", "panel", "ball")
 Plain = dict[str, Any]
@@ -50,20 +50,19 @@ def _judge(item: str, case: tuple[Plain, Plain, Plain]) -> None:
         assert oracle_items.best(judged, asked, 1, learned_gauge(plain)), (fix.rules, fix.gives)
 
 
+@some_or_many(40, 300)
 @pytest.mark.parametrize("item", ITEMS)
-def test_each_item_is_explained_and_its_repairs_are_real(item: str) -> None:
+def test_each_item_is_explained_and_its_repairs_are_real(item: str, examples: int) -> None:
     """Random kits and sizes: a clash where the search finds nothing, and repairs that the oracle bears out."""
 
-    @settings(
-        max_examples=EXAMPLES, derandomize=True, deadline=None, database=None, suppress_health_check=list(HealthCheck)
-    )
+    @drawn(examples)
     @given(case=cases(item))
     def each(case: tuple[Plain, Plain, Plain]) -> None:
         _judge(item, case)
 
     SEEN.clear()
     each()
-    assert SEEN["none"] > EXAMPLES // 12, SEEN
-    assert SEEN["repairs"] > EXAMPLES // 12, SEEN
+    assert SEEN["none"] >= max(1, examples // 15), SEEN
+    assert SEEN["repairs"] >= max(1, examples // 15), SEEN
     if item == "mittens":
         assert SEEN["moved"] > 0, SEEN
