@@ -5,7 +5,7 @@ from math import exp
 from typing import NamedTuple
 
 from catalog.kit import Kit
-from solver.gauging.loop_length import loop_noise, loop_ratio, loop_sds
+from solver.gauging.loop_length import loop_ratio, loop_sds
 from solver.gauging.observation import Observation, Sds, ln_ratio, sds, spread, swatches
 from solver.gauging.posterior import Posterior
 from solver.gauging.prior import Prior, Setting, whole
@@ -38,7 +38,7 @@ def outliers(kit: Kit) -> list[Outlier]:
     guessed = [(s, um) for s in swatches(kit, sd) if (um := guess.stitch_um(s.setting)) is not None]
     wide = [_Told(s, ln_ratio(s.width_um, um[0]), s.width_noise) for s, um in guessed]
     high = [_Told(s, ln_ratio(s.height_um, um[1]), s.height_noise) for s, um in guessed]
-    loops = [_Told(s, ln, loop_noise(s)) for s, _ in guessed if (ln := loop_ratio(s)) is not None]
+    loops = [_Told(s, ln, s.ratio_noise) for s, _ in guessed if (ln := loop_ratio(s)) is not None]
     found = [
         *_furthest(kit, sd, wide, "stitches"),
         *_furthest(kit, sd, high, "rows"),
@@ -51,7 +51,7 @@ def _furthest(kit: Kit, sd: Sds, told: Sequence[_Told], what: str) -> list[Outli
     """The doubtful ones of one quantity, furthest first."""
     found, left = list[Outlier](), list(told)
     while left:
-        rows: list[tuple[Setting, float, float]] = [(t.seen.setting, t.ln, t.noise**2 + sd.piece**2) for t in left]
+        rows: list[tuple[Setting, float, float]] = [(t.seen.setting, t.ln, t.noise**2) for t in left]
         away = Posterior(kit, sd, rows).left_out()
         worst = max(range(len(left)), key=lambda i: abs(away[i][0]) / away[i][1])
         out, usual = away[worst]

@@ -7,8 +7,7 @@ from math import exp, isqrt, log, sqrt
 
 from catalog.figure import figure
 from catalog.kit import Kit
-from catalog.units import half_up
-from solver.gauging.observation import Foretold, Observation, Sds, spread
+from solver.gauging.observation import Foretold, Observation, Sds, pool, spread
 from solver.gauging.prior import whole
 
 
@@ -25,11 +24,6 @@ def loop_ratio(seen: Observation) -> float | None:
     return log(float(seen.loop_um) / sqrt(float(_ks() * seen.width_um * seen.height_um)))
 
 
-def loop_noise(seen: Observation) -> float:
-    """Noise of the ratio: the weighing, and half of each count's (the formula takes a square root of both)."""
-    return sqrt(seen.loop_noise**2 + (seen.width_noise**2 + seen.height_noise**2) / 4)
-
-
 @lru_cache(maxsize=1)
 def _ks() -> Fraction:
     return figure("kw_dry") * figure("kc_dry")
@@ -42,10 +36,13 @@ def formula_loop_um(width_um: int, height_um: int) -> int:
 
 
 def loop_um(width_um: int, height_um: int, own: Sequence[Observation], ratio: Foretold) -> int:
-    """Weighed at this setting: the mean of that. Else the formula's, stretched by what other swatches weighed."""
-    weighed = [s.loop_um for s in own if s.loop_um is not None]
+    """Weighed at this setting: that, pooled by its noise. Else the formula's, stretched by what other swatches weighed.
+
+    The scale's step over the mass is known, so a plain mean would let a light swatch speak as loud as a heavy one.
+    """
+    weighed = [(log(float(s.loop_um)), s.loop_noise) for s in own if s.loop_um is not None]
     if weighed:
-        return max(1, half_up(sum(weighed, Fraction(0)) / len(weighed)))
+        return max(1, whole(exp(pool(weighed)[0])))
     if not ratio.taught:
         return formula_loop_um(width_um, height_um)
     return whole(sqrt(float(_ks()) * width_um * height_um) * exp(ratio.mean))

@@ -3,11 +3,11 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 from fractions import Fraction
-from math import log
+from math import hypot, log, sqrt
 from typing import NamedTuple
 
 from catalog.figure import figure
-from catalog.kit import Counted, Kit, Swatch, Yarn
+from catalog.kit import Kit, Swatch, Yarn
 from solver.gauging.prior import Setting
 
 SUREST = 1e-4  # no count is taken as surer than one part in 10 000, so that spreads of 0 in a kit stay solvable
@@ -50,7 +50,12 @@ def spread(kit: Kit, name: str) -> float:
 
 
 class Observation(NamedTuple):
-    """One swatch: widths in µm, noise as sd of ln, `loop_um` where it was weighed or unravelled; `place` in the kit."""
+    """One swatch: widths in µm, noise as sd of ln, `loop_um` where it was weighed or unravelled; `place` in the kit.
+
+    Noise of width and height is the count's and the piece's, for a swatch is a piece of knitting too; of the loop the
+    weighing's; of its ratio to the formula the weighing's and half of each count's (a square root of both): weighed
+    and counted was the same piece.
+    """
 
     setting: Setting
     width_um: Fraction
@@ -59,6 +64,7 @@ class Observation(NamedTuple):
     height_noise: float
     loop_um: Fraction | None
     loop_noise: float
+    ratio_noise: float
     place: int
 
 
@@ -91,13 +97,18 @@ def _order(seen: Observation) -> tuple[object, ...]:
 
 
 def _seen(swatch: Swatch, place: int, yarn: Yarn, sd: Sds) -> Observation:
-    def noise(counted: Counted) -> float:
-        return count_noise(float(counted.count), sd)
-
+    wide, high = (count_noise(float(counted.count), sd) for counted in (swatch.stitches, swatch.rows))
     loop, unsure = measured_loop(swatch, yarn, sd)
-    width, height = swatch.stitches.each_um, swatch.rows.each_um
     return Observation(
-        setting_of(swatch), width, height, noise(swatch.stitches), noise(swatch.rows), loop, unsure, place
+        setting_of(swatch),
+        swatch.stitches.each_um,
+        swatch.rows.each_um,
+        hypot(wide, sd.piece),
+        hypot(high, sd.piece),
+        loop,
+        unsure,
+        sqrt(unsure**2 + (wide**2 + high**2) / 4),
+        place,
     )
 
 

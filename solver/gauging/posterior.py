@@ -1,8 +1,9 @@
 """Gauge: swatches in, stitch width, row height and yarn per stitch out, each setting with its basis and spread.
 
 ln(true / guess) of width, and of height, is a sum of effects with mean 0: the knitter (shared by all), the loom, the
-yarn with its strands, the stitch, the setting. A swatch sees that sum plus counting noise. All is Gaussian, so the
-posterior is closed: one small Cholesky over the swatched settings, then every other setting at once.
+yarn with its strands, the stitch, the setting. A swatch sees that sum plus counting noise and what any piece keeps to
+itself. All is Gaussian, so the posterior is closed: one small Cholesky over the swatched settings, then every other
+setting at once. Swatches of one setting that scatter beyond their noise widen that setting's spread, no other's.
 """
 
 from collections.abc import Callable, Hashable, Mapping, Sequence
@@ -12,9 +13,10 @@ from math import exp, sqrt
 from typing import TYPE_CHECKING, Any
 
 from catalog.kit import Kit
-from solver.gauging.loop_length import loop_noise, loop_ratio, loop_sds, loop_um
+from solver.gauging.loop_length import loop_ratio, loop_sds, loop_um
 from solver.gauging.observation import Foretold, Observation, Sds, ln_ratio, pool, sds, swatches
 from solver.gauging.prior import Prior, Setting, fitted, whole
+from solver.gauging.scatter import birge
 
 if TYPE_CHECKING:
     import numpy as np
@@ -140,7 +142,7 @@ def gauges(kit: Kit, settings: Sequence[Setting], *, pooled: bool = False) -> di
     groups = by_setting(swatches(kit, sd))
     wide, high, ratio = (each.at(settings) for each in learned(kit, guess, sd, groups))
     found: dict[Setting, Gauge] = {}
-    spread, piece = dict[float, int](), sd.piece**2  # few settings differ in spread, and roots are not free
+    rounded = _Rounded(sd.piece**2)
     for setting, told, tall, loop in zip(settings, wide, high, ratio, strict=True):
         own, um = groups.get(setting, ()), guess.stitch_um(setting)
         if um is not None and not (pooled and own):
@@ -150,13 +152,36 @@ def gauges(kit: Kit, settings: Sequence[Setting], *, pooled: bool = False) -> di
             width, height, variances = _counted(own)
         else:
             continue
-        for v in variances:
-            if v not in spread:
-                spread[v] = whole(1e6 * sqrt(v + piece))
-        w, h, (w_ppm, h_ppm) = whole(width), whole(height), (spread[v] for v in variances)
+        w, h, (w_ppm, h_ppm) = whole(width), whole(height), map(rounded.ppm, variances, _scatter(own))
         yarn_um = loop_um(w, h, own, loop)
         found[setting] = Gauge(w, h, yarn_um, w_ppm, h_ppm, "measured" if own else basis, bool(own))
     return found
+
+
+class _Rounded:
+    """Spreads of a new piece in ppm, each variance worked out once: few settings differ, and roots are not free."""
+
+    def __init__(self, piece: float) -> None:
+        self._piece, self._known = piece, dict[float, int]()
+
+    def ppm(self, variance: float, scatter: float) -> int:
+        """√(variance + what every piece keeps to itself), widened by the swatches' scatter."""
+        if scatter > 1:
+            return whole(1e6 * scatter * sqrt(variance + self._piece))
+        if variance not in self._known:
+            self._known[variance] = whole(1e6 * sqrt(variance + self._piece))
+        return self._known[variance]
+
+
+def _scatter(own: Sequence[Observation]) -> tuple[float, float]:
+    """Birge ratios of a setting's own swatches, of width and of height; 1 where they agree."""
+    if len(own) < 2:
+        return 1.0, 1.0
+    wide, high = float(own[0].width_um), float(own[0].height_um)
+    return (
+        birge([(ln_ratio(s.width_um, wide), s.width_noise) for s in own]),
+        birge([(ln_ratio(s.height_um, high), s.height_noise) for s in own]),
+    )
 
 
 def by_setting(seen: Sequence[Observation]) -> dict[Setting, list[Observation]]:
@@ -178,7 +203,7 @@ def learned(
             continue
         wide.append((setting, *pool((ln_ratio(s.width_um, um[0]), s.width_noise) for s in group)))
         high.append((setting, *pool((ln_ratio(s.height_um, um[1]), s.height_noise) for s in group)))
-        weighed = [(ln, noise) for s in group if (ln := loop_ratio(s)) is not None for noise in [loop_noise(s)]]
+        weighed = [(ln, s.ratio_noise) for s in group if (ln := loop_ratio(s)) is not None]
         if weighed:
             ratio.append((setting, *pool(weighed)))
     return Posterior(kit, sd, wide), Posterior(kit, sd, high), Posterior(kit, loop_sds(kit), ratio)

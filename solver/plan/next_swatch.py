@@ -63,7 +63,9 @@ def _variances_after(
     after = []
     for option, told, row in zip(options, wide.at(options), wide.covariance(options, wanted), strict=True):
         noise = count_noise(max(1, whole(FOUR_IN_UM / widths[option])), sd)
-        after.append([max(v - c * c / (told.variance + noise**2), 0.0) for v, c in zip(now, row, strict=True)])
+        after.append(
+            [max(v - c * c / (told.variance + noise**2 + sd.piece**2), 0.0) for v, c in zip(now, row, strict=True)]
+        )
     return after
 
 

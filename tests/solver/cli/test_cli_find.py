@@ -76,7 +76,7 @@ def test_units_follow_what_was_typed_or_what_was_asked(tmp_path: Path) -> None:
     assert " in" in pegwright(*HAT, here=tmp_path).out
     assert " cm" in pegwright("find", "hat", "--around", "53 cm", here=tmp_path).out
     both = pegwright(*HAT, "--units", "cm", here=tmp_path).out
-    assert "53.3 × 21.3 cm" in both
+    assert "53.4 × 21.3 cm" in both
     assert "8.4 in" not in both
 
 

@@ -33,6 +33,11 @@ class Way:
         share = {"u-wrap": 0.5, "e-wrap": 1.0}[self.stitch]
         return (self.reach_mm + share * np.pi * (self.peg_mm + self.yarn_mm)) / 3.8
 
+    @property
+    def height_mm(self) -> float:
+        """The same loop over 5.0."""
+        return self.width_mm * 3.8 / 5.0
+
 
 def _frame(spacers: int, yarn: str, strands: int, stitch: str, yarn_mm: float) -> Way:
     reach = 2 * float(np.hypot(3 + 1.6 * spacers, 4.75))
@@ -54,21 +59,43 @@ WAYS = (
 
 @dataclass(frozen=True)
 class Knitters:
-    """`swatched[k, j]` and `wanted[k]` index WAYS; `counts[k, j]` whole stitches over 4 in; `girth_mm[k]` the truth."""
+    """`swatched[k, j]` and `wanted[k]` index WAYS; `stitches[k, j]` and `rows[k, j]` whole counts over 4 in.
+
+    `girth_mm[k]` is the truth of the tube that is knitted next.
+    """
 
     swatched: NDArray[np.int64]
-    counts: Floats
+    stitches: Floats
+    rows: Floats
     wanted: NDArray[np.int64]
     girth_mm: Floats
 
 
-def knitters(n: int, swatches: int, seed: int, *, tension: float = 0.08, swatch_piece: float = 0.0) -> Knitters:
-    """`n` knitters with so many swatches each, at different ways drawn at random (the wanted one may be among them).
+def knitters(
+    n: int, swatches: int, seed: int, *, tension: float = 0.08, swatch_piece: float = 0.02, alike: bool = False
+) -> Knitters:
+    """`n` knitters with so many swatches each, at ways drawn at random: any may come twice, or be the wanted one.
 
-    Never twice at one way: without a piece of its own, the same fabric would be rounded the same way both times.
-    `tension` is the sd of the knitter's own hand; `swatch_piece` what each swatch, as a piece, keeps to itself.
+    `alike`: every swatch is of the wanted way. `tension` is the sd of the knitter's own hand; `swatch_piece` what each
+    swatch, as a piece, keeps to itself.
     """
     draw = np.random.default_rng(seed)
+    each, shape = np.arange(n), (n, swatches)
+    swatched, wanted = draw.integers(0, len(WAYS), shape), draw.integers(0, len(WAYS), n)
+    if alike:
+        swatched = wanted[:, None] + np.zeros(shape, dtype=np.int64)
+    wide = np.array([w.width_mm for w in WAYS]) * np.exp(_off(draw, n, tension))
+    high = np.array([w.height_mm for w in WAYS]) * np.exp(_off(draw, n, tension))
+    stitches, rows = (
+        np.floor(FOUR_IN_MM / (true[each[:, None], swatched] * np.exp(draw.normal(0, 1, shape) * swatch_piece)) + 0.5)
+        for true in (wide, high)
+    )
+    girth = PEGS * wide[each, wanted] * np.exp(draw.normal(0, 0.02, n))
+    return Knitters(swatched, stitches, rows, wanted, girth)
+
+
+def _off(draw: np.random.Generator, n: int, tension: float) -> Floats:
+    """ln(true / guess) of each knitter (down) at each way (across): the effects of the design, one draw each."""
     off = draw.normal(0, tension, (n, 1)) + np.zeros((n, len(WAYS)))
     for sd, names in (
         (0.08, [w.loom for w in WAYS]),
@@ -78,9 +105,4 @@ def knitters(n: int, swatches: int, seed: int, *, tension: float = 0.08, swatch_
     ):
         kinds = sorted(set(names))
         off += draw.normal(0, sd, (n, len(kinds)))[:, [kinds.index(name) for name in names]]
-    true_mm = np.array([w.width_mm for w in WAYS]) * np.exp(off)
-    swatched, wanted = draw.random((n, len(WAYS))).argsort(axis=1)[:, :swatches], draw.integers(0, len(WAYS), n)
-    each = np.arange(n)
-    widths = true_mm[each[:, None], swatched] * np.exp(draw.normal(0, 1, swatched.shape) * swatch_piece)
-    girth = PEGS * true_mm[each, wanted] * np.exp(draw.normal(0, 0.02, n))
-    return Knitters(swatched, np.floor(FOUR_IN_MM / widths + 0.5), wanted, girth)
+    return off

@@ -3,7 +3,7 @@
 import subprocess
 import sys
 from itertools import permutations
-from math import sqrt
+from math import log, sqrt
 
 import pytest
 
@@ -43,8 +43,11 @@ def test_the_kit_may_set_every_spread() -> None:
 
 
 def test_one_swatch_by_hand() -> None:
-    """Count noise 0.3/16; ln moves by 0.0217/(0.0217 + noise²) of ln(6350/6401); the rest of the variance stays."""
-    prior, noise = 3 * 0.08**2 + 0.04**2 + 0.03**2, (0.3 / 16) ** 2
+    """Noise 0.3/16 of the count and 0.02 of the piece; ln moves by 0.0217/(0.0217 + noise²) of ln(6350/6401).
+
+    The rest of the variance stays: 3.36 % for a new piece of a swatch of 16 over 4 in, not 2.7.
+    """
+    prior, noise = 3 * 0.08**2 + 0.04**2 + 0.03**2, (0.3 / 16) ** 2 + 0.02**2
     found = gauge(kit(swatch(16, 20)))
     assert found.width_um == round(6401 * (6350 / 6401) ** (prior / (prior + noise)))
     assert found.width_ppm == pytest.approx(1e6 * sqrt(prior * noise / (prior + noise) + 0.02**2), abs=1)
@@ -97,18 +100,52 @@ def test_an_unguessable_yarn_has_no_gauge_until_it_is_swatched() -> None:
     lace = kit(swatch(33, 40, COBWEB_AT))
     found = gauge(lace, COBWEB_AT)
     assert (found.width_um, found.height_um, found.basis) == (3079, 2540, "measured")
-    assert found.width_ppm == pytest.approx(1e6 * sqrt(0.01**2 + 0.02**2), abs=1)  # 0.3/33 is under the least, 1 %
+    assert found.width_ppm == pytest.approx(1e6 * sqrt(0.01**2 + 2 * 0.02**2), abs=1)  # 0.3/33 is under the least, 1 %
     assert gauge(lace).basis == "estimate"
     assert gauge(lace) == gauge(kit())
 
 
 def test_measured_pools_a_setting_s_own_swatches_and_asks_no_prior() -> None:
-    """Two counts, 16 and 17 over 4 in, weighed by (n/0.3)² each: ln width and its sd by hand."""
+    """Two counts, 16 and 17 over 4 in, weighed by 1/((0.3/n)² + 0.02²) each: ln width and its sd by hand."""
     found = gauge(kit(swatch(16, 20), swatch(17, 20), swatch(9, 9, OTHER_LOOM)), pooled=True)
-    first, second = (16 / 0.3) ** 2, (17 / 0.3) ** 2
+    first, second = (1 / ((0.3 / n) ** 2 + 0.02**2) for n in (16, 17))
     share = second / (first + second)
     assert found.width_um == pytest.approx(101_600 / 16 ** (1 - share) / 17**share, abs=0.5)
     assert found.width_ppm == pytest.approx(1e6 * sqrt(1 / (first + second) + 0.02**2), abs=1)
+
+
+def test_swatches_of_one_setting_that_contradict_widen_its_spread_alone() -> None:
+    """16 and 19 over 4 in: χ² = 0.1719²/(0.02742² + 0.02549²) = 21.1 of 1 degree: √21.1 = 4.59 times as wide (by hand).
+
+    The middle is the posterior's as before, the rows agree and keep theirs, and no other setting is any wider.
+    """
+    noise = [(0.3 / n) ** 2 + 0.02**2 for n in (16, 19)]
+    ratio = sqrt(log(19 / 16) ** 2 / sum(noise))
+    prior = 3 * 0.08**2 + 0.04**2 + 0.03**2
+    pair = kit(swatch(16, 20), swatch(19, 20), spreads={"outlier_sds": 10})
+    found = gauges(pair, ALL)
+    variance = 1 / (1 / prior + 1 / noise[0] + 1 / noise[1])
+    assert ratio == pytest.approx(4.59, abs=0.01)
+    assert found[OURS].width_ppm == pytest.approx(1e6 * ratio * sqrt(variance + 0.02**2), abs=2)
+    alike = gauges(kit(swatch(17, 20), swatch(18, 20)), ALL)  # about as many stitches: about the same noise
+    assert found[OURS].height_ppm == alike[OURS].height_ppm
+    for s in ALL[1:]:
+        assert found[s].width_ppm == pytest.approx(alike[s].width_ppm, rel=2e-3)
+
+
+def test_an_honest_pair_is_not_punished() -> None:
+    """16 and 17 over 4 in: χ² = 2.6 of one degree, under the 3.84 of 95 %: no wider than two swatches that agree."""
+    pair, alike = gauge(kit(swatch(16, 20), swatch(17, 20))), gauge(kit(swatch(16.5, 20), swatch(16.5, 20)))
+    assert pair.width_ppm == pytest.approx(alike.width_ppm, rel=1e-3)
+
+
+def test_measured_widens_what_scatters_too() -> None:
+    """16 and 19 pooled without a prior: 1/√Σ of the weights, and the piece, 4.59 times as wide."""
+    noise = [(0.3 / n) ** 2 + 0.02**2 for n in (16, 19)]
+    found = gauge(kit(swatch(16, 20), swatch(19, 20), spreads={"outlier_sds": 10}), pooled=True)
+    variance = 1 / (1 / noise[0] + 1 / noise[1])
+    ratio = sqrt(log(19 / 16) ** 2 / sum(noise))
+    assert found.width_ppm == pytest.approx(1e6 * ratio * sqrt(variance + 0.02**2), abs=2)
 
 
 def test_measured_with_one_swatch_is_its_own_count() -> None:

@@ -39,13 +39,13 @@ def effects_of(setting: Setting) -> dict[tuple[Any, ...], float]:
 
 
 def joint(target: Setting, seen: list[tuple[Setting, float]]) -> multivariate_normal:
-    """scipy's normal of (target, every observation): design matrix × effects, plus counting noise."""
+    """scipy's normal of (target, every observation): design matrix × effects, plus each swatch's count and piece."""
     rows = [effects_of(target), *(effects_of(s) for s, _ in seen)]
     names = sorted({name for row in rows for name in row}, key=str)
     sd = {name: value for row in rows for name, value in row.items()}
     design = np.array([[float(name in row) for name in names] for row in rows])
     effects = np.diag([sd[name] ** 2 for name in names])
-    noise = np.diag([0.0, *(max(0.01, 0.3 / count) ** 2 for _, count in seen)])
+    noise = np.diag([0.0, *(max(0.01, 0.3 / count) ** 2 + 0.02**2 for _, count in seen)])
     return multivariate_normal(np.zeros(len(rows)), design @ effects @ design.T + noise, allow_singular=True)
 
 
@@ -82,7 +82,7 @@ def test_agrees_with_integration_over_the_one_effect(count: int) -> None:
     """One swatch, its own setting: the prior density × the count's likelihood, integrated numerically."""
     a_kit = kit(swatch(count, 20))
     seen = log(101_600 / count / (Prior(a_kit).stitch_um(OURS) or (0,))[0])
-    prior, noise = norm(0, sqrt(3 * 0.08**2 + 0.04**2 + 0.03**2)), norm(0, 0.3 / count)
+    prior, noise = norm(0, sqrt(3 * 0.08**2 + 0.04**2 + 0.03**2)), norm(0, sqrt((0.3 / count) ** 2 + 0.02**2))
 
     def moment(power: int) -> float:
         value, _ = quad(lambda t: t**power * prior.pdf(t) * noise.pdf(seen - t), -1, 1, points=[seen], limit=200)

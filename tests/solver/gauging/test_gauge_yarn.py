@@ -35,11 +35,11 @@ def test_an_unravelled_swatch_gives_the_loop_and_beats_its_mass() -> None:
     assert gauges(kit(rows), [at])[at].loop_um == 30_000
 
 
-def test_several_weighed_swatches_are_averaged() -> None:
-    """25 mm and 26 mm: 25.5 mm."""
+def test_several_weighed_swatches_are_pooled_by_their_noise() -> None:
+    """25 mm by 15 g (0.3 g of it, 2 %) and 26 mm unravelled (1 %): four parts of the latter in ln (by hand)."""
     knitted = {"stitches": 30, "rows": 40}
-    both = kit(*(swatch(16, 20, yarn_length=length, knitted=knitted) for length in ("30 m", "31.2 m")))
-    assert gauges(both, [OURS])[OURS].loop_um == 25_500
+    both = kit(swatch(16, 20, mass="15 g", knitted=knitted), swatch(16, 20, yarn_length="31.2 m", knitted=knitted))
+    assert gauges(both, [OURS])[OURS].loop_um == round(25_000 ** (1 / 5) * 26_000 ** (4 / 5)) == 25_797
 
 
 def test_a_weighed_swatch_teaches_the_yarn_of_other_settings() -> None:
