@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from math import ceil
 
 from catalog.figure import figure
 from catalog.item import Item
@@ -41,8 +42,7 @@ def suits(recipe: Item, piece: PieceAsk, body_um: int | None) -> Suits:
     low = min(girths) - piece.girth_tol_um
     high = max(max(girths) + piece.girth_tol_um, fits.get("loose", 0))
     if piece.must_pass_um is not None:
-        tenths = int(figure("stretch_limit") * 10)
-        low = max(low, -(-10 * piece.must_pass_um // tenths))
+        low = max(low, ceil(piece.must_pass_um / figure("stretch_limit")))
     return Suits(max(low, piece.girth_least_um), high, fits)
 
 

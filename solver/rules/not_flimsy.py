@@ -8,10 +8,10 @@ from solver.model.setup import Setup
 
 
 def gaps(setup: Setup) -> Iterator[Gap]:
-    least = int(figure("flimsy_tightness") * 1000)
+    least, per = figure("flimsy_tightness").as_integer_ratio()
     for way in {p.way.key: p.way for p in setup.pieces}.values():
         if not way.swatched and way.tightness is not None:
-            yield Gap(least * way.loop_um, 1000 * way.tightness, "0.001 tightness")
+            yield Gap(least * way.loop_um, per * way.tightness, "tightness")
 
 
 RULE = Rule("not-flimsy", "the fabric is not flimsy", gaps, of_way=True)

@@ -8,10 +8,10 @@ from solver.model.setup import Setup
 
 
 def gaps(setup: Setup) -> Iterator[Gap]:
-    tenths = int(figure("jam_ratio") * 10)
+    least, per = figure("jam_ratio").as_integer_ratio()
     for way in {p.way.key: p.way for p in setup.pieces}.values():
         if not way.swatched and way.pressed_um is not None:
-            yield Gap(tenths * way.pressed_um, 10 * way.loop_um, "0.1 um")
+            yield Gap(least * way.pressed_um, per * way.loop_um, "um")
 
 
 RULE = Rule("not-jammed", "the loops are not jammed", gaps, of_way=True)

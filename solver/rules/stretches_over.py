@@ -8,10 +8,10 @@ from solver.model.setup import Setup
 
 
 def gaps(setup: Setup) -> Iterator[Gap]:
-    tenths = int(figure("stretch_limit") * 10)
+    most, per = figure("stretch_limit").as_integer_ratio()
     for piece in setup.pieces:
         if piece.ask.must_pass_um is not None:
-            yield Gap(10 * piece.ask.must_pass_um, tenths * piece.girth_um, "0.1 um", piece.ask.name)
+            yield Gap(per * piece.ask.must_pass_um, most * piece.girth_um, "um", piece.ask.name)
 
 
 RULE = Rule("stretches-over", "it stretches over what must pass", gaps)

@@ -5,6 +5,7 @@ They only ever leave out what cannot be: stocks that several choices share (spac
 
 from bisect import bisect_left, bisect_right
 from collections.abc import Sequence
+from math import ceil
 
 from catalog.figure import figure
 from solver.model.ask import FAR_PEGS, Ask, LoomAsk, PieceAsk, Way
@@ -98,7 +99,7 @@ def pegs_window(ask: Ask, piece: PieceAsk, way: Way, counts: Sequence[int]) -> S
     if piece.bulk_limit_um is not None and way.lofty_um and "gather-bulk" not in ask.dropped:
         most = min(most, piece.bulk_limit_um // way.lofty_um)
     if piece.must_pass_um is not None and "stretches-over" not in ask.dropped:
-        least = max(least, -(-10 * piece.must_pass_um // (int(figure("stretch_limit") * 10) * w)))
+        least = max(least, ceil(piece.must_pass_um / (figure("stretch_limit") * w)))
     if ask.sure_ppm is not None and piece is ask.pieces[0] and "sure-enough" not in ask.dropped:
         sure = pegs_sure(ask, way)
         if sure is None:

@@ -6,6 +6,7 @@ Each piece has a peg side (how many pegs break what) and a row side. They are in
 from bisect import bisect_left, bisect_right
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
+from math import ceil
 from typing import NamedTuple
 
 from catalog.figure import figure
@@ -177,7 +178,7 @@ def room(ask: Ask, i: int, way: Way) -> PieceLimits:
         bulk = piece.bulk_limit_um // way.lofty_um
     stretch = 1
     if piece.must_pass_um is not None:
-        stretch = -(-10 * piece.must_pass_um // (int(figure("stretch_limit") * 10) * w))
+        stretch = ceil(piece.must_pass_um / (figure("stretch_limit") * w))
     sure: tuple[int, int] | None = (1, FAR_PEGS)
     if ask.sure_ppm is not None and i == 0:
         sure = pegs_sure(ask, way)

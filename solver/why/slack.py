@@ -81,8 +81,8 @@ def _bulk(left: Remaining, n: int, _: Relaxed) -> int:
 
 def _stretch(left: Remaining, n: int, _: Relaxed) -> int:
     must = left.room.piece.must_pass_um
-    tenths = int(figure("stretch_limit") * 10)
-    return 0 if must is None else max(0, 10 * must - tenths * n * left.room.way.width_um)
+    most, per = figure("stretch_limit").as_integer_ratio()
+    return 0 if must is None else max(0, per * must - most * n * left.room.way.width_um)
 
 
 def _girth(left: Remaining, n: int, _: Relaxed) -> int:
