@@ -14,6 +14,7 @@ from catalog.yarn import density_mg_cm3, lofty_um, pressed_um, tex_mtex, wraps_p
 from solver.asking.girth import Girth, girth_of
 from solver.asking.measures import Measures, in_words, measures, set_around
 from solver.asking.wish import Wish
+from solver.gauging.doubt import doubt_notes, loop_notes
 from solver.gauging.posterior import gauges
 from solver.gauging.prior import Setting
 from solver.model.ask import FAR_SPACERS, AsItStands, Ask, Band, BoardAsk, Costs, LoomAsk, PieceAsk, SectionAsk, Way
@@ -202,7 +203,7 @@ def _cuff(cuff: Cuff, girth: Girth) -> Band:
 
 
 def _ways(kit: Kit, wish: Wish, dropped: frozenset[str]) -> tuple[tuple[Way, ...], tuple[str, ...]]:
-    """Every way to work, in name order, and notes on yarns that the catalogue cannot judge."""
+    """Every way to work, in name order, and notes on doubted swatches, the source of yarn lengths, unjudged yarns."""
     looms = sorted(kit.loom, key=lambda e: e.name)
     yarns = sorted(kit.yarn, key=lambda e: e.name)
     strands = sorted({*STRANDS, wish.pins.strands or 1})
@@ -221,7 +222,8 @@ def _ways(kit: Kit, wish: Wish, dropped: frozenset[str]) -> tuple[tuple[Way, ...
         for setting, (loom, spacers, yarn, n) in settings.items()
         if (g := known.get(setting))
     )  # fmt: skip
-    return ways, tuple(note for yarn in yarns for note in _yarn_notes(yarn))
+    notes = (note for yarn in yarns for note in _yarn_notes(yarn))
+    return ways, (*doubt_notes(kit), *loop_notes(kit), *notes)
 
 
 def _spacers(loom: Loom, wish: Wish, dropped: frozenset[str]) -> list[int]:

@@ -59,7 +59,7 @@ def _print(report: "GaugeReport", units: Text) -> None:
     else:
         say("No setting has a swatch yet: `pegwright swatch add` logs one.", "")
     say(*folded(_legend(report), width))
-    say(*folded((f"doubt: swatch {d.swatch} ({place(d)}): {d.says}" for d in report.doubts), width))
+    say(*folded((f"doubt: {d.says}." for d in report.doubts), width))
     if report.next_swatch:
         say(*folded([_next(report.next_swatch)], width))
     say(*notes_lines(report.notes, (), width))

@@ -8,7 +8,7 @@ from catalog.kit import Frame, Kit, Loom
 from catalog.kitview import FOUR_IN_UM, TEN_CM_UM
 from catalog.units import half_up
 from catalog.yarn import classes_at, table, wraps_per_inch
-from solver.gauging.doubt import outliers
+from solver.gauging.doubt import doubt_words, doubts
 from solver.gauging.observation import setting_of, unused_masses
 from solver.gauging.posterior import Gauge, gauges
 from solver.gauging.prior import Setting
@@ -29,12 +29,19 @@ def gauge_report(
     wanted = settings(kit, pins or Pins(), stitch)
     found = gauges(kit, wanted, pooled=measured_only)
     rows = [gauge_row(s, found[s]) for s in sorted(found, key=_place) if found[s].swatched or not measured_only]
-    doubts = [
-        Doubt(**words(setting_of(kit.swatch[o.place])), swatch=o.place + 1, what=o.what, percent=o.percent, says=o.says)  # type: ignore[arg-type]
-        for o in outliers(kit)
+    doubted = [
+        Doubt(
+            **words(setting_of(kit.swatch[d.place])),  # type: ignore[arg-type]
+            swatch=d.place + 1,
+            what=d.what,  # type: ignore[arg-type]
+            percent=d.percent,
+            deviations=round(d.deviations, 1),
+            says=doubt_words(kit, d),
+        )
+        for d in doubts(kit).told
     ]
     silent = [] if measured_only else list(_without_guess(kit, {s.yarn for s in wanted}))
-    return GaugeReport(gauges=rows, doubts=doubts, next_swatch=None, notes=[*silent, *unused_masses(kit)])
+    return GaugeReport(gauges=rows, doubts=doubted, next_swatch=None, notes=[*silent, *unused_masses(kit)])
 
 
 def _place(at: Setting) -> tuple[object, ...]:

@@ -7,8 +7,9 @@ from typing import NamedTuple
 from catalog.kit import Kit
 from solver.asking.ask_of import ask_of
 from solver.asking.wish import Wish
+from solver.gauging.gaussian import Posterior
 from solver.gauging.observation import Sds, count_noise, sds, swatches
-from solver.gauging.posterior import Posterior, by_setting, learned
+from solver.gauging.posterior import by_setting, learned
 from solver.gauging.prior import Prior, Setting, whole
 from solver.gauging.table import words
 from solver.model.ask import Ask, Way

@@ -38,11 +38,15 @@ class GaugeRow(SettingPlan):
 
 
 class Doubt(SettingPlan):
-    """A swatch far from what the others foretell: its place in the kit, from 1, and what to look at again."""
+    """A swatch far from what the others foretell: its place in the kit, from 1, and what to look at again.
+
+    `percent`: the count, or the yarn in a stitch, over what was foretold; `deviations`: in standard deviations.
+    """
 
     swatch: int
     what: Literal["stitches", "rows", "yarn"]
     percent: int
+    deviations: float
     says: str
 
 

@@ -11,8 +11,10 @@ from scipy.integrate import quad
 from scipy.stats import multivariate_normal, norm
 
 from catalog.kit import Kit
+from solver.gauging.doubt import Doubts
+from solver.gauging.gaussian import Posterior
 from solver.gauging.observation import sds, swatches
-from solver.gauging.posterior import Posterior, by_setting, gauges, learned
+from solver.gauging.posterior import by_setting, gauges, learned
 from solver.gauging.prior import Prior, Setting
 from tests.kits.gauge_kits import OURS, kit, swatch
 
@@ -59,7 +61,7 @@ def by_scipy(target: Setting, seen: list[tuple[Setting, float]], ln: list[float]
 
 def posteriors(a_kit: Kit) -> tuple[Posterior, Posterior]:
     sd = sds(a_kit)
-    return learned(a_kit, Prior(a_kit), sd, by_setting(swatches(a_kit, sd)))[:2]
+    return learned(a_kit, Prior(a_kit), sd, by_setting(swatches(a_kit, sd)), Doubts())[:2]
 
 
 @settings(max_examples=150, derandomize=True, deadline=None)

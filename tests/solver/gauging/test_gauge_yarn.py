@@ -22,10 +22,10 @@ def test_unweighed_yarn_follows_the_formula() -> None:
 
 @pytest.mark.parametrize("strands", [1, 2])
 def test_a_weighed_swatch_gives_the_loop(strands: int) -> None:
-    """15 g of 500 tex is 30 m; over 30 × 40 stitches 25 mm each, and half that with two strands (by hand)."""
+    """15 g of 500 tex is 30 m; over 30 × 40 stitches 25 mm each, as of twice that with two strands (by hand)."""
     at = OURS._replace(strands=strands)
-    weighed = kit(swatch(16, 20, at, mass="15 g", knitted={"stitches": 30, "rows": 40}))
-    assert gauges(weighed, [at])[at].loop_um == 25_000 // strands
+    weighed = kit(swatch(16, 20, at, mass=f"{15 * strands} g", knitted={"stitches": 30, "rows": 40}))
+    assert gauges(weighed, [at])[at].loop_um == 25_000
 
 
 def test_an_unravelled_swatch_gives_the_loop_and_beats_its_mass() -> None:

@@ -8,7 +8,7 @@ import pytest
 from catalog.errors import InputError
 from catalog.figure import figures
 from catalog.kit import Spreads
-from solver.gauging.doubt import outliers
+from solver.gauging.doubt import doubts
 from solver.gauging.observation import spread
 from solver.gauging.posterior import gauges
 from tests.kits.gauge_kits import OURS, kit, swatch
@@ -66,11 +66,11 @@ def test_scales_and_doubt() -> None:
     )
     assert fine.loop_um > coarse.loop_um
     rows = [swatch(n, 20) for n in (16, 16, 17)]
-    assert outliers(kit(*rows)) == []
-    assert [o.place for o in outliers(kit(*rows, spreads={"outlier_sds": 1}))] == [2]
+    assert doubts(kit(*rows)).told == ()
+    assert [d.place for d in doubts(kit(*rows, spreads={"outlier_sds": 1})).told] == [2]
     miscount = [swatch(n, 20) for n in (16, 13, 16)]
-    assert outliers(kit(*miscount)) != []
-    assert outliers(kit(*miscount, spreads={"outlier_sds": 9})) == []
+    assert doubts(kit(*miscount)).told != ()
+    assert doubts(kit(*miscount, spreads={"outlier_sds": 9})).told == ()
 
 
 @pytest.mark.parametrize(

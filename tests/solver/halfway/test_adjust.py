@@ -360,10 +360,9 @@ note: 17 rows are far from the 20.0 that were foretold: recount, on flat plain
   fabric that hangs loose, before anything else
 
 Started again by this gauge, the best setup of the kit would be:
- # pegs    rows girth × length    off by yarn           gauge         fits
- 1   94 39 + 11  21.0 × 8.8 in +0.1, 0.0 130 yd, 1 ball blended ±5.0%  65%
-    attic frame: long + short a side (41 in work), ends end, no spacers; moss
-      wool
+ # pegs   rows girth × length    off by yarn          gauge         fits
+ 1   68 28 + 8  20.8 × 8.8 in -0.1, 0.0 95 yd, 1 ball blended ±5.3%  63%
+    attic frame: long a side (28 in work), ends end, 4 spacers; moss wool
 """
 TOO_LONG = """\
 TAKE BACK 1 row, then go on: it will suit.
@@ -382,8 +381,8 @@ note: 14 rows are far from the 20.0 that were foretold: recount, on flat plain
   fabric that hangs loose, before anything else
 
 Started again by this gauge, the best setup of the kit would be:
- # pegs   rows girth × length     off by yarn          gauge         fits
- 1   68 24 + 7  20.8 × 8.7 in -0.1, -0.1 89 yd, 1 ball blended ±5.0%  66%
+ # pegs   rows girth × length    off by yarn          gauge         fits
+ 1   68 28 + 8  20.8 × 8.8 in -0.1, 0.0 95 yd, 1 ball blended ±5.3%  63%
     attic frame: long a side (28 in work), ends end, 4 spacers; moss wool
 """
 SHORT_OF_YARN = """\

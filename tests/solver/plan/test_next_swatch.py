@@ -18,7 +18,7 @@ def added(a_kit: Kit, at: Setting) -> Kit:
     """The kit with that setting swatched: as many stitches as the guess puts into 4 in."""
     um = Prior(a_kit).stitch_um(at)
     assert um is not None
-    new = Swatch.model_validate(swatch(whole(101_600 / um[0]), 20, at))
+    new = Swatch.model_validate(swatch(whole(101_600 / um[0]), whole(101_600 / um[1]), at))
     return a_kit.model_copy(update={"swatch": (*a_kit.swatch, new)})
 
 
