@@ -26,7 +26,6 @@ _NUMBER = re.compile(
 _KNOWN = {
     "micrometer": ("mm", "cm", "m", "in", "inch", "ft", "yd"),
     "milligram": ("g", "kg", "oz", "lb"),
-    "millitex": ("tex", "denier", "g/m"),
 }  # the units a hint offers
 _VULGAR = re.compile("[\u00bc-\u00be\u2150-\u215e]")  # ¼ ½ ¾ ⅓ …: one sign for a whole fraction
 
@@ -137,14 +136,6 @@ def density_mg_cm3(text: object) -> int:
     value = half_up(_quantity(text, "milligram / centimeter ** 3", "a density", "1.31 g/cm^3"))
     if not 100 <= value <= 20_000:
         raise UnitError("expected a density of 0.1 to 20 g/cm^3")
-    return value
-
-
-def linear_density_mtex(text: object) -> int:
-    """A yarn's linear density as whole millitex: "500 tex", "4500 denier", "0.5 g/m"."""
-    value = half_up(_quantity(text, "millitex", "a linear density", "500 tex"))
-    if not 0 < value <= 10**9:
-        raise UnitError("expected a linear density of more than 0 and at most 1 000 000 tex")
     return value
 
 

@@ -110,4 +110,4 @@ def schema(report: Annotated[str, typer.Argument(metavar="REPORT")] = "find") ->
 
     if report not in SCHEMAS:
         raise unknown_name("REPORT", "report", report, SCHEMAS)
-    typer.echo(json.dumps(SCHEMAS[report]().model_json_schema(), indent=2))
+    typer.echo(json.dumps(SCHEMAS[report].model_json_schema(), indent=2))

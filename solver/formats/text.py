@@ -21,11 +21,6 @@ def text_lines(sheet: Sheet, width: int = 80) -> Iterator[Line]:
             yield from _block(block, width)
 
 
-def text_of(sheet: Sheet, width: int = 80) -> str:
-    """The whole sheet as one text."""
-    return "".join(f"{line}\n" for _, line in text_lines(sheet, width))
-
-
 def _block(block: Block, width: int) -> Iterator[Line]:
     match block:
         case Words():

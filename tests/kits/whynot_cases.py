@@ -9,7 +9,7 @@ from typing import Any
 
 from solver.model.ask import LoomAsk
 from solver.why.repair import Repair
-from solver.why.violations import sides_of
+from solver.why.violations import SIDES, bit
 from tests import oracle
 
 Plain = dict[str, Any]
@@ -116,7 +116,7 @@ def _ask_with(ask: oracle.Ask, fix: Repair, rule: str, give: int) -> oracle.Ask:
 
 def _piece_with(piece: oracle.Piece, fix: Repair, rule: str, give: int) -> oracle.Piece:
     """A piece whose limits give so much on the sides that the repair opens, or whose rib is another."""
-    sides = sides_of(fix.breaks, rule)
+    sides = [side for side in SIDES.get(rule, ("",)) if fix.breaks & bit(rule, side)]
     least, most = (give if side in sides else 0 for side in ("least", "most"))
     if rule == "whole-repeats":
         return replace(piece, repeat=REPEATS[fix.rib or ""]) if piece.repeat > 1 else piece

@@ -9,7 +9,7 @@ import pytest
 from catalog.shapes import HERE, read_toml
 from solver.formats.blocks import CheckUp, Facts, Sheet, StepList, Ticks
 from solver.formats.markdown import markdown_of, plain
-from solver.formats.text import text_of
+from solver.formats.text import text_lines
 from solver.page.contents import sheet_of
 from solver.page.step_words import step_words
 from solver.plan.answer import answer
@@ -23,6 +23,11 @@ from tests.kits.sheetplans import CASES, plan_for
 from tests.kits.small import kit_with
 
 every_item = pytest.mark.parametrize(("name", "rib"), CASES, ids=[f"{n}-{r or 'plain'}" for n, r in CASES])
+
+
+def text_of(sheet: Sheet, width: int = 80) -> str:
+    """The whole sheet as one text."""
+    return "".join(f"{line}\n" for _, line in text_lines(sheet, width))
 
 
 def steps_text(sheet: Sheet) -> list[str]:
