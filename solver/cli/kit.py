@@ -26,13 +26,16 @@ def new(file: Annotated[Path, typer.Argument(metavar="FILE", show_default=False)
 def check(kit: KitFile = None) -> None:
     """Read the whole kit, say what it holds and what looks like a slip; exit code 2 where it cannot be read."""
     from catalog.kitview import inventory, warnings
+    from solver.gauging.doubt import doubt_notes
 
     found, source = _found(kit)
-    slips = warnings(found)
-    verdict = "no problems" if not slips else f"no errors, {len(slips)} warning{'s' if len(slips) > 1 else ''}"
-    typer.echo(f"{source}: {inventory(found)}: {verdict}")
-    for words in slips:
-        typer.echo(f"warning: {words}")
+    doubted, slips = doubt_notes(found, most=len(found.swatch) * 3), warnings(found)
+    counts = [(len(doubted[:-1]), "doubt"), (len(slips), "warning")]  # the last note says what to do of all
+    told = [f"{n} {word}{'s' if n > 1 else ''}" for n, word in counts if n]
+    typer.echo(f"{source}: {inventory(found)}: {'no errors, ' + ', '.join(told) if told else 'no problems'}")
+    for mark, lines in (("doubt", doubted[:-1]), ("note", doubted[-1:]), ("warning", slips)):
+        for words in lines:
+            typer.echo(f"{mark}: {words}")
 
 
 @kit_app.command("show")

@@ -28,8 +28,12 @@ def add(
     mass: Annotated[Text, typer.Option(metavar="MASS", help='Weighed, without cast-on and tails: "9 g".')] = None,
     yarn_length: Annotated[Text, typer.Option(metavar="LEN", help='Unravelled: "8 m".')] = None,
     knitted: Annotated[Text, typer.Option(metavar="SxR", help="Stitches by rows of what was weighed: 30x40.")] = None,
+    checked: Annotated[bool, typer.Option("--checked", help="Counted twice: keep it though others doubt it.")] = False,
 ) -> None:
-    """Add one counted sample to the kit file; on a terminal, asks for what is not given."""
+    """Add one counted sample to the kit file; on a terminal, asks for what is not given.
+
+    What lies more than 3 standard deviations from what the other swatches foretell is refused, unless --checked.
+    """
     from catalog.kit import load_kit
     from catalog.kitfile import add_swatch
     from catalog.kitplace import own_kit
@@ -40,8 +44,10 @@ def add(
         "loom": loom, "spacers": spacers, "yarn": yarn, "strands": strands, "stitch": stitch, "stitches": stitches,
         "rows": rows, "mass": mass, "yarn_length": yarn_length, "knitted": knitted,
     }  # fmt: skip
-    add_swatch(path, entry_of(_complete(typed, load_kit(path))))
-    _added(path, load_kit(path))
+    known = load_kit(path)
+    entry = entry_of(_complete(typed, known))
+    others = _believed(known, entry, checked=checked)
+    _added(path, add_swatch(path, entry).kit, others)
 
 
 @swatch_app.command("list")
@@ -75,16 +81,26 @@ def _complete(typed: dict[str, object], kit: "Kit") -> dict[str, object]:
     return asked(typed, kit) if still else typed
 
 
-def _added(path: Path, kit: "Kit") -> None:
-    """Say what was logged, and what looks like a slip in it."""
-    from catalog.kitview import warnings
+def _believed(kit: "Kit", entry: dict[str, object], *, checked: bool) -> list[str]:
+    """Which other swatches the new one casts doubt on. One that is doubted itself becomes checked, or InputError."""
+    from solver.cli.swatchask import right_as_it_is
+    from solver.gauging.newcomer import judged
 
-    last = kit.swatch[-1]
-    at = f"{last.spacers} spacer{'s' if last.spacers > 1 else ''}, " if last.spacers else ""
-    typer.echo(f"{path}: swatch {len(kit.swatch)} added ({last.loom}, {at}{last.yarn}, {last.stitch})", err=True)
-    for words in warnings(kit):
-        if words.startswith(f"swatch {len(kit.swatch)}:"):
-            typer.echo(f"warning: {words}", err=True)
+    found = judged(kit, entry)
+    if checked or (found.itself and right_as_it_is(found.itself)):
+        entry["checked"] = True
+        return judged(kit, entry).others
+    return found.others
+
+
+def _added(path: Path, kit: "Kit", others: list[str]) -> None:
+    """Say what was logged, and which other swatch it contradicts."""
+    from solver.gauging.doubt import setting_words
+    from solver.gauging.observation import setting_of
+
+    typer.echo(f"{path}: swatch {len(kit.swatch)} added ({setting_words(setting_of(kit.swatch[-1]))})", err=True)
+    for words in others:
+        typer.echo(f"doubt: {words}", err=True)
 
 
 def _table(source: str, swatches: list[dict[str, Any]]) -> None:

@@ -44,6 +44,22 @@ def asked(typed: Mapping[str, object], kit: "Kit") -> dict[str, object]:
     return full
 
 
+def right_as_it_is(doubted: list[str]) -> bool:
+    """True where somebody at the terminal says that a doubted swatch is right. Raises InputError where nobody does."""
+    hint = "count again; if it is right as it is, say so: --checked"
+    refused = InputError("swatch add", *(Problem("", words, hint) for words in doubted))
+    if not sys.stdin.isatty():
+        raise refused
+    for words in doubted:
+        print(words, file=sys.stderr)
+    while True:
+        answer = _answer("Counted again, and right as it is? (yes, no)").lower()
+        if answer in ("y", "yes"):
+            return True
+        if answer in ("n", "no"):
+            raise InputError("swatch add", Problem("", "nothing was written", "count again, then add it again"))
+
+
 def _ask(key: str, kit: "Kit", full: Mapping[str, object], optional: bool) -> object:
     words, default, read = _question(key, kit, str(full["loom"]))
     if key == "mass" and optional:
