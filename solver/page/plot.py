@@ -15,6 +15,7 @@ from solver.plan.answer import Answer
 from solver.plan.saved import plan_of
 from solver.report.find import FindReport, OptionPlan
 from solver.terms import Terms
+from solver.why.limits import cell_limits
 from solver.why.reach import girths_in_reach
 
 YARD_M = 0.9144
@@ -106,13 +107,14 @@ def _plot(report: FindReport, unit: str, linked: Sequence[int]) -> PlotPicture:
 def _strips(answer: Answer, unit: str) -> StripPicture:
     main, each = answer.ask.pieces[0], IN_UM if unit == "in" else CM_UM
     strips = [
-        Strip(loom, tuple(um / each for um in measured), tuple(um / each for um in reckoned))
-        for loom, (measured, reckoned) in girths_in_reach(answer.ask).items()
+        Strip(loom, tuple(um / each for um in girths.measured), tuple(um / each for um in girths.reckoned))
+        for loom, girths in girths_in_reach(cell_limits(answer.ask)).items()
     ]
     least, most = main.girth_low_um, main.girth_um + main.girth_tol_um
     words = (
-        "Every stroke is a girth that a loom can make, with some yarn and spacers of the kit: tall from a measured "
-        "gauge, short from a reckoned one. Gaps are out of reach. The shaded stripe is near enough to what was asked."
+        "Every stroke is a girth that a loom can make with some yarn of the kit, everything but the girth as asked: "
+        "tall from a measured gauge, short from a reckoned one. Gaps are out of reach. The shaded stripe is near "
+        "enough to what was asked."
     )
     wanted = (main.girth_um / each, least / each, most / each)
     return strip_picture(strips, wanted, length_text(main.girth_um, unit), f"girth, {unit}", words)

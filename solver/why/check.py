@@ -1,6 +1,5 @@
 """Which looms allow a size: for each yes with its best setup, or no with the reason and the nearest girths in reach."""
 
-from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from catalog.kit import Kit
@@ -14,9 +13,8 @@ from solver.report.check import CheckReport, LoomCheck
 from solver.search.best_first import find
 from solver.search.option import Option
 from solver.why.explain import Diagnosis, diagnose, loom_words, rule_plans
-from solver.why.limits import CellLimits, cell_limits
-from solver.why.relaxing import all_given
-from solver.why.violations import bits
+from solver.why.limits import cell_limits
+from solver.why.reach import Girths, girths_in_reach
 from solver.why.words.line import Scale, scale_for
 
 COLUMNS, NAME = 62, 16  # of a drawn line of 80: its name, a blank and the bar
@@ -35,8 +33,8 @@ def check(kit: Kit, wish: Wish) -> CheckReport:
     """Every loom of the kit, or the pinned one, against one size. Raises InputError."""
     ask = ask_of(kit, wish)
     names = sorted(loom.name for loom in kit.loom if wish.pins.loom in (None, loom.name))
-    cells = cell_limits(ask)
-    each = [OnLoom(name, best_on(ask, name), girths_on(cells, name)) for name in names]
+    reach = girths_in_reach(cell_limits(ask))
+    each = [OnLoom(name, best_on(ask, name), reach.get(name, Girths()).every) for name in names]
     wanted = ask.pieces[0].girth_um
     scale = scale_for((g for e in each for g in e.girths), wanted, COLUMNS)
     found = None if all(e.option for e in each) else diagnose(kit, wish)
@@ -56,22 +54,6 @@ def best_on(ask: Ask, loom: str) -> Option | None:
     else:
         own = replace(ask, pins=replace(ask.pins, loom=loom))
     return next(iter(find(own, 1).options), None)
-
-
-def girths_on(cells: Sequence[CellLimits], loom: str) -> tuple[int, ...]:
-    """Every girth of the main piece that one loom can make, all rules but the girth's held; in order, µm."""
-    free = bits("girth-within")
-    return tuple(
-        sorted(
-            {
-                n * cell.way.width_um
-                for cell in cells
-                if cell.way.loom.name == loom and cell.mask == 0
-                for given in all_given(cell, free, ())
-                for n in given.left[0].counts
-            }
-        )
-    )
 
 
 def _loom(each: OnLoom, rank: int, found: Diagnosis | None, wish: Wish, wanted: int, scale: Scale) -> LoomCheck:

@@ -1,26 +1,36 @@
-"""The girths that each loom can make of a piece, over all its settings and yarns that suit it."""
+"""The girths in reach of each loom, worked out in this one place: for `check`, for the page and for its plot."""
 
-from solver.model.ask import Ask, Way
-from solver.model.rule import broken
-from solver.model.setup import Setup
-from solver.rules import RULES
-from solver.search.windows import pegs_in_reach
+from collections.abc import Iterable
+from typing import NamedTuple
 
-Girths = tuple[tuple[int, ...], tuple[int, ...]]  # of measured gauges, and of reckoned ones; µm, in order
+from solver.why.limits import CellLimits
+from solver.why.relaxing import all_given
+from solver.why.violations import bits
+
+FREE = bits("girth-within")
 
 
-def girths_in_reach(ask: Ask) -> dict[str, Girths]:
-    """For every loom, by name, the girths of the main piece: pegs that its build and the repeats allow × width."""
+class Girths(NamedTuple):
+    """Girths of the main piece in order, µm: those of a measured gauge, and those of a reckoned one."""
+
+    measured: tuple[int, ...] = ()
+    reckoned: tuple[int, ...] = ()
+
+    @property
+    def every(self) -> tuple[int, ...]:
+        """All of them, each once, in order."""
+        return tuple(sorted({*self.measured, *self.reckoned}))
+
+
+def girths_in_reach(cells: Iterable[CellLimits]) -> dict[str, Girths]:
+    """For every loom that has ways to work, by name: what it can make with everything but the girth as asked."""
     found: dict[str, tuple[set[int], set[int]]] = {}
-    main = ask.pieces[0]
-    for way in ask.ways:
-        measured, reckoned = found.setdefault(way.loom.name, (set(), set()))
-        if _suits(ask, way):
-            pegs = pegs_in_reach(way.loom, main, ask.dropped)
-            (measured if way.basis == "measured" else reckoned).update(n * way.width_um for n in pegs)
-    return {loom: (tuple(sorted(m)), tuple(sorted(r))) for loom, (m, r) in sorted(found.items())}
+    for cell in cells:
+        measured, reckoned = found.setdefault(cell.way.loom.name, (set(), set()))
+        (measured if cell.way.basis == "measured" else reckoned).update(_girths(cell))
+    return {loom: Girths(tuple(sorted(m)), tuple(sorted(r))) for loom, (m, r) in sorted(found.items())}
 
 
-def _suits(ask: Ask, way: Way) -> bool:
-    """Whether the rules that a way alone decides all hold: yarn against pitch, jamming, and choices that are pinned."""
-    return not broken((r for r in RULES if r.of_way), Setup.bare(ask, (way,) * len(ask.pieces)))
+def _girths(cell: CellLimits) -> set[int]:
+    """The girths of one way: pegs that break nothing else, and that leave yarn for the fewest rows."""
+    return {n * cell.way.width_um for given in all_given(cell, FREE, ()) for n in given.left[0].counts}

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 import struct
 import sys
+from collections.abc import Sequence
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -16,9 +17,14 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from catalog.errors import InputError
-from solver.formats.plots import Dot, PlotPicture, Strip, plot_picture, span, strip_picture
+from catalog.kit import load_kit
+from solver.asking.wish import Wish
+from solver.formats.plots import Dot, PlotPicture, Strip, StripPicture, plot_picture, span, strip_picture
 from solver.page.plot import STYLE, choice_page, plot_file, plot_svg
+from solver.plan.answer import answer
 from solver.report.find import FindReport
+from solver.why.check import check
+from solver.why.limits import cell_limits
 from solver.why.reach import girths_in_reach
 from tests.kits.page_style import colours
 from tests.kits.sheetplans import answer_for, wish_for
@@ -134,16 +140,16 @@ def test_what_cannot_be_drawn_is_said(monkeypatch: pytest.MonkeyPatch) -> None:
 def test_sizes_in_reach_by_hand() -> None:
     """A ring has its 40 pegs at every width of a yarn that suits it; the rake every even count from 16 to 96."""
     ask = answer_for("hat", top=TOP).ask
-    reach = girths_in_reach(ask)
+    reach = girths_in_reach(cell_limits(ask))
     assert list(reach) == ["attic frame", "long rake", "porch ring"]
     widths = {name: {w.width_um for w in ask.ways if w.loom.name == name} for name in reach}
     ring = {40 * w for w in widths["porch ring"]}
-    assert set(reach["porch ring"][1]) <= ring
-    assert reach["porch ring"][0] == ()  # nothing was measured on it
-    assert set(reach["long rake"][1]) <= {n * w for n in range(16, 97, 2) for w in widths["long rake"]}
+    assert set(reach["porch ring"].reckoned) <= ring
+    assert reach["porch ring"].measured == ()  # nothing was measured on it
+    assert set(reach["long rake"].reckoned) <= {n * w for n in range(16, 97, 2) for w in widths["long rake"]}
     measured = [w for w in ask.ways if w.basis == "measured"]
     pegs = {2 * (k + 6) for k in range(1, 49)}  # up to 30 + 18 pegs a side, 6 on each end
-    assert set(reach["attic frame"][0]) == {n * w.width_um for n in pegs for w in measured}
+    assert set(reach["attic frame"].measured) == {n * w.width_um for n in pegs for w in measured}
 
 
 def test_strips_show_what_is_near() -> None:
@@ -183,3 +189,24 @@ def test_nothing_on_the_page_is_cut_off_or_overlaps(width: int, tmp_path: Path) 
 def test_the_browser_complains_of_nothing(tmp_path: Path) -> None:
     """No console message."""
     assert browser.complaints(page(), tmp_path) == []
+
+
+def test_the_page_draws_what_check_says(monkeypatch: pytest.MonkeyPatch) -> None:
+    """One loom, two screens: the page drew a stroke at 20.05 in where `check` said that 18.8 in is the nearest."""
+    strips: list[Strip] = []
+
+    def keep(each: Sequence[Strip], *more: Any) -> StripPicture:
+        strips.extend(each)
+        return strip_picture(each, *more)
+
+    kit = load_kit(Path(__file__).parents[3] / "examples/lantern-hall/kit.toml")
+    wish = Wish("hat", wearer="the ferryman", unit="in")
+    said = {each.loom: each for each in check(kit, wish).looms}
+    monkeypatch.setattr("solver.page.plot.strip_picture", keep)
+    choice_page(answer(kit, wish, 1), wish)
+    assert "18.8 in" in said["green ring"].says
+    for strip in strips:
+        strokes = sorted({*strip.measured, *strip.reckoned})
+        ends = (said[strip.name].least_mm, said[strip.name].most_mm)
+        assert (strokes[0] * 25.4, strokes[-1] * 25.4) == pytest.approx(ends)
+        assert len(strokes) == said[strip.name].girths

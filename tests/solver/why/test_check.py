@@ -16,8 +16,9 @@ from solver.asking.ask_of import ask_of
 from solver.asking.wish import Wish
 from solver.report.check import CheckReport, SpanReport
 from solver.search.best_first import find
-from solver.why.check import check, check_lines, girths_on
+from solver.why.check import check, check_lines
 from solver.why.limits import cell_limits
+from solver.why.reach import Girths, girths_in_reach
 from solver.why.span import span
 from solver.why.words.line import Scale, scale_for
 from tests import oracle
@@ -37,10 +38,10 @@ def _girths_agree(case: tuple[dict[str, Any], dict[str, Any]]) -> None:
     expected: dict[str, set[int]] = {raw["name"]: set() for raw in plain["loom"]}
     for way in oracle.ways(plain, ask, gauge):
         expected[way.loom.name] |= _girths(ask, way)
-    cells = cell_limits(ask_of(kit, wish))
+    reach = girths_in_reach(cell_limits(ask_of(kit, wish)))
     for loom, girths in expected.items():
         SEEN["some" if girths else "none"] += 1
-        assert girths_on(cells, loom) == tuple(sorted(girths))
+        assert reach.get(loom, Girths()).every == tuple(sorted(girths))
 
 
 def _girths(ask: oracle.Ask, way: oracle.Way) -> set[int]:
