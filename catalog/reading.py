@@ -12,6 +12,7 @@ from typing import Any
 
 from catalog.errors import InputError, Problem
 
+KIT_HINT = "`pegwright kit new` writes one"
 MOST_BYTES = 8_000_000  # some 60,000 entries of a kit; more is no kit
 _CURLY = re.compile("[“”„‟«»‘’‚‛]")
 _STRAIGHT = re.compile(r"\"(?:[^\"\\]|\\.)*\"|'[^']*'")
@@ -27,14 +28,13 @@ def read_text(path: Path, source: str = "") -> str:
     return decoded(read_bytes(path, source), source or str(path))
 
 
-def read_bytes(path: Path, source: str = "") -> bytes:
-    """The bytes of a regular file of at most MOST_BYTES. Raises InputError, and never waits for a writer."""
+def read_bytes(path: Path, source: str = "", what: str = "a kit", hint: str = KIT_HINT) -> bytes:
+    """The bytes of a regular file of at most MOST_BYTES; `what` it should hold. Raises InputError, and never waits."""
     source = source or str(path)
     try:
         handle = os.open(path, os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_BINARY", 0))
     except FileNotFoundError:
-        hint = "`pegwright kit new` writes one"
-        raise _whole(source, "found no such file, expected a kit", hint) from None
+        raise _whole(source, f"found no such file, expected {what}", hint) from None
     except IsADirectoryError:
         raise _whole(source, "found a folder, expected a file") from None
     except (OSError, ValueError) as error:

@@ -141,10 +141,12 @@ def _walk(tables: Any, loc: tuple[Any, ...]) -> tuple[tuple[Any, ...], Any]:
     path: list[Any] = []
     here = tables
     for i, step in enumerate(loc):
-        here_it_is = step in here if isinstance(here, dict) else isinstance(here, list) and isinstance(step, int)
-        if here_it_is:
+        places = here if isinstance(here, dict) else range(len(here)) if isinstance(here, list) else ()
+        if step in places:
             here = here[step]
-        elif isinstance(here, dict) and i == len(loc) - 1 and here.get("build") != step:
+        elif i == len(loc) - 1 and (
+            isinstance(step, int) if isinstance(here, list) else isinstance(here, dict) and here.get("build") != step
+        ):
             here = None
         else:
             continue

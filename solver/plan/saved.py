@@ -5,24 +5,24 @@ it is built goes along, so that a sheet can still be drawn when the kit has chan
 """
 
 import json
-from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any, Literal
 
 from pydantic import BaseModel, ConfigDict, Field
 
-from catalog.errors import InputError, Problem, bad_option, nearest, shown
+from catalog.errors import InputError, Problem, bad_option
 from catalog.outputs import Outputs
 from solver.asking.wish import Wish
-from solver.report.find import AskPlan, Mm, Model, OptionPlan
+from solver.report.find import AskPlan, Mm, Model, OptionPlan, Pegs, Um
 
 if TYPE_CHECKING:
     from solver.model.ask import LoomAsk, Way
     from solver.plan.answer import Answer
 
 
-Um = Annotated[int, Field(ge=1, le=1_000_000)]
+BoardPegs = Annotated[int, Field(ge=1, le=400)]
 Ppm = Annotated[int, Field(ge=0, le=10_000_000)]
+HINT = "`pegwright find ITEM … --save FILE` writes one"
 
 
 class LoomPlan(Model):
@@ -31,11 +31,11 @@ class LoomPlan(Model):
     name: str
     build: Literal["ring", "slider", "boards"]
     pitch_mm: Mm
-    pegs_least: int
-    pegs_most: int
-    side_boards: dict[str, int]
-    end_boards: dict[str, int]
-    bolts_per_board: int
+    pegs_least: Pegs
+    pegs_most: Pegs
+    side_boards: dict[str, BoardPegs]
+    end_boards: dict[str, BoardPegs]
+    bolts_per_board: Pegs
     stands_known: bool
 
 
@@ -53,7 +53,7 @@ class GaugePlan(Model):
 class PieceWay(Model):
     """How one piece is worked: spacers at every bolt of its loom, and its gauge there."""
 
-    spacers: int
+    spacers: Annotated[int, Field(ge=0, le=100)]
     gauge: GaugePlan
 
 
@@ -146,17 +146,13 @@ def save_plan(plan: SavedPlan, path: Path, outputs: Outputs) -> None:
 
 def load_plan(path: Path) -> SavedPlan:
     """The plan in a file. Raises InputError that says what was found and what was expected."""
+    from catalog.reading import read_bytes
     from catalog.shapes import load
+    from solver.plan.slips import slips
 
     source = str(path)
     try:
-        found: Any = json.loads(path.read_bytes().decode("utf-8"))
-    except FileNotFoundError:
-        raise _wrong(source, "found no such file, expected a saved plan") from None
-    except IsADirectoryError:
-        raise _wrong(source, "found a folder, expected a saved plan") from None
-    except OSError as error:
-        raise _wrong(source, f"cannot be read: {error.strerror}") from None
+        found: Any = json.loads(read_bytes(path, what="a saved plan", hint=HINT).decode("utf-8"))
     except (ValueError, RecursionError):
         raise _wrong(source, "found text that is not JSON, expected a saved plan") from None
     if not isinstance(found, dict) or "format" not in found:
@@ -165,36 +161,11 @@ def load_plan(path: Path) -> SavedPlan:
         raise _wrong(source, f'found format "{found["format"]}", expected "pegwright.plan.v1"')
     found.pop("written_by", None)  # the mark of our files: catalog/outputs.py
     plan = load(SavedPlan, found, source, lambda _: None)
-    problems = list(_slips(plan))
+    problems = list(slips(plan))
     if problems:
         raise InputError(source, *problems)
     return plan
 
 
-def _slips(plan: SavedPlan) -> Iterator[Problem]:
-    """What no single field can know, in a file that a hand has changed."""
-    from catalog.item import kinds
-
-    looms = [each.name for each in plan.looms]
-    if len(plan.ways) != len(plan.option.pieces):
-        yield Problem("ways", f"found {len(plan.ways)}, expected {len(plan.option.pieces)}, one for each piece")
-    for i, piece in enumerate(plan.option.pieces, 1):
-        at = f"option.pieces[{i}]"
-        loom = next((each for each in plan.looms if each.name == piece.loom), None)
-        if loom is None:
-            yield Problem(f"{at}.loom", f"found {shown(piece.loom)}, which does not exist", nearest(piece.loom, looms))
-        for board in piece.side_boards if loom else []:
-            if loom and board not in loom.side_boards:
-                hint = nearest(board, loom.side_boards)
-                yield Problem(f"{at}.side_boards", f"found {shown(board)}, which does not exist", hint)
-        for j, section in enumerate(piece.sections, 1):
-            if section.kind not in kinds():
-                wrong = f"found kind {shown(section.kind)}, which does not exist"
-                yield Problem(f"{at}.sections[{j}].kind", wrong, nearest(section.kind, kinds()))
-        rows = sum(s.rows for s in piece.sections if s.kind not in kinds() or not kinds()[s.kind].short)
-        if rows != piece.rows_total:
-            yield Problem(f"{at}.rows_total", f"found {piece.rows_total}, expected {rows}, the rows of all pegs")
-
-
 def _wrong(source: str, problem: str) -> InputError:
-    return InputError(source, Problem("", problem, "`pegwright find ITEM … --save FILE` writes one"))
+    return InputError(source, Problem("", problem, HINT))

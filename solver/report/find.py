@@ -8,7 +8,11 @@ from typing import Annotated, Literal
 
 from pydantic import BaseModel, ConfigDict, Field
 
-Mm = Annotated[float, Field(description="millimetres")]
+Mm = Annotated[float, Field(description="millimetres", ge=-1e9, le=1e9)]
+Size = Annotated[float, Field(description="millimetres", gt=0, le=1e9)]
+Pegs = Annotated[int, Field(ge=0, le=10_000)]
+Um = Annotated[int, Field(ge=1, le=1_000_000)]
+Rows = Annotated[int, Field(ge=0, le=1_000_000)]
 
 
 class Model(BaseModel):
@@ -21,8 +25,8 @@ class SectionPlan(Model):
     """A section of one copy of a piece: rows, pegs, stitches, and its yarn with margin, all strands."""
 
     kind: str
-    rows: int
-    pegs: int
+    rows: Rows
+    pegs: Pegs
     stitches: int
     yarn_mm: Mm
 
@@ -31,19 +35,19 @@ class PiecePlan(Model):
     """One piece: how many copies, on which loom and pegs, its rows and sections."""
 
     name: str
-    copies: int
+    copies: Annotated[int, Field(ge=1, le=100)]
     loom: str
-    spacers: int
-    pegs: int
-    rows_total: int
-    rows_plain: int
-    rows_band: int
-    girth_mm: Mm
-    length_mm: Mm
+    spacers: Annotated[int, Field(ge=0, le=100)]
+    pegs: Pegs
+    rows_total: Rows
+    rows_plain: Rows
+    rows_band: Rows
+    girth_mm: Size
+    length_mm: Size
     side_boards: list[str]
     end_board: str | None
-    pegs_per_side: int | None
-    pegs_per_end: int | None
+    pegs_per_side: Pegs | None
+    pegs_per_end: Pegs | None
     sections: list[SectionPlan]
 
 
@@ -56,26 +60,26 @@ class OptionPlan(Model):
     build: Literal["ring", "slider", "boards"]
     side_boards: list[str]
     end_board: str | None
-    pegs: int
-    pegs_per_side: int | None
-    pegs_per_end: int | None
-    spacers: int
+    pegs: Pegs
+    pegs_per_side: Pegs | None
+    pegs_per_end: Pegs | None
+    spacers: Annotated[int, Field(ge=0, le=100)]
     yarn: str
-    strands: int
+    strands: Annotated[int, Field(ge=1, le=100)]
     rib: str | None
     stitch: str
     pieces: list[PiecePlan]
-    rows_total: int
-    rows_plain: int
-    rows_band: int
+    rows_total: Rows
+    rows_plain: Rows
+    rows_band: Rows
     sections: list[SectionPlan]
-    stitch_width_um: int
-    row_height_um: int
+    stitch_width_um: Um
+    row_height_um: Um
     gauge_basis: Literal["measured", "blended", "estimate"]
     gauge_spread_pct: float
-    girth_mm: Mm
+    girth_mm: Size
     girth_likely_mm: tuple[float, float]
-    length_mm: Mm
+    length_mm: Size
     band_depth_mm: Mm | None
     band_relaxed_girth_mm: Mm | None
     girth_miss_mm: Mm

@@ -83,6 +83,12 @@ SPOILT = [
     (changed("wish", "around_um", value="wide"), 'wish.around_um: found "wide"'),
     (changed("option", "pieces", 0, "loom", value="atic frame"), 'did you mean "attic frame"?'),
     (changed("option", "pieces", 0, "rows_total", value=1), "found 1, expected 42, the rows of all pegs"),
+    (changed("option", "pieces", 0, "copies", value=3_000_000), "option.pieces[1].copies: found 3000000"),
+    (changed("option", "stitch", value="ewrap"), 'option.stitch: found "ewrap", which does not exist'),
+    (changed("option", "pegs", value=0), "option.pegs: found 0, expected 84, the same as that of the first piece"),
+    (changed("option", "girth_likely_mm", value=[500.0]), "option.girth_likely_mm[2]"),
+    (changed("wish", "stitch", value="ewrap"), 'wish.stitch: found "ewrap", which does not exist'),
+    (changed("wish", "yarn_price", value=0.9372), "wish.yarn_price: found"),
     (changed("option", "pieces", 0, "sections", 1, "kind", value="plane"), 'did you mean "plain"?'),
 ]
 
