@@ -97,6 +97,9 @@ def _of_frame(piece: "PiecePlan", loom: "LoomPlan", at: str) -> Iterator[Problem
             yield _unknown(f"{at}.side_boards", board, loom.side_boards)
     if piece.end_board is not None and piece.end_board not in loom.end_boards:
         yield _unknown(f"{at}.end_board", piece.end_board, loom.end_boards)
+    if bool(piece.side_boards) != (loom.build == "boards"):
+        words = "boards" if loom.build == "boards" else "no boards"
+        yield Problem(f"{at}.side_boards", f"expected {words}, where the loom is built of {shown(loom.build)}")
     side = sum(loom.side_boards.get(board, 0) for board in piece.side_boards)
     for name, most in (("pegs_per_side", side), ("pegs_per_end", loom.end_boards.get(piece.end_board or "", 0))):
         value = getattr(piece, name)
