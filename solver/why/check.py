@@ -80,12 +80,12 @@ def _loom(each: OnLoom, rank: int, found: Diagnosis | None, wish: Wish, wanted: 
 
 def _no(found: Diagnosis, loom: str, below: int | None, above: int | None, unit: str) -> str:
     """Why not, and the nearest girths in reach."""
-    told = loom_words(found, loom)[1] if loom in found.families else "no yarn has a gauge there"
-    why = told or "not one row or peg is as small as the size you want"
+    why = loom_words(found, loom)[1] if loom in found.families else "no yarn has a gauge there"
     ends = [(below, "below"), (above, "above")]
     near = [f"{length_text(g, unit)} {word}" for g, word in ends if g is not None]
     if not near:
-        return f"{why}; no other girth would do either"
+        follows = len(found.ask.pieces) > 1 or found.ask.pieces[0].reaches  # a smaller hand has a smaller thumb
+        return why if follows else f"{why}; no other girth would do either"
     said = len(near) == 1 and near[0].rsplit(" ", 1)[0] in why
     return why if said else f"{why}; in reach are {' and '.join(near)}"
 

@@ -28,7 +28,20 @@ class Clash:
     def reason(self, rule: str) -> Reason:
         """Why a rule of the clash fails, all other rules kept where such a setup exists, else those of the clash."""
         others = EVERY & ~bits(*(r for r in self.rules if r != rule))
-        return Reason(rule, nearest(self.cells, bits(rule) if rule in self.alone() else others, rule))
+        kept = bits(rule) if rule in self.alone() else others
+        near = nearest(self.cells, kept, rule) or self._as_found(rule)
+        if near is None:
+            raise AssertionError(f"no setup gives {rule}, although arithmetic found one")
+        return Reason(rule, near)
+
+    def _as_found(self, rule: str) -> Relaxed | None:
+        """The setup nearest to holding a rule just as its correction sets say, one side of a limit at a time.
+
+        With both sides open a limb fits where the body is worked, and may take more yarn than there is.
+        """
+        own = [mask for mask in self.sets if set(rules_of(mask)) & {*self.rules} == {rule}]
+        each = [n for mask in own if (n := nearest(self.cells, mask, rule, wide=True))]
+        return min(each, key=lambda n: n.gives, default=None)
 
     def alone(self) -> tuple[str, ...]:
         """The rules of the clash that need only give by themselves."""
@@ -41,19 +54,20 @@ def clash_of(cells: Sequence[CellLimits], families: Iterable[Minimal]) -> Clash:
     return Clash(smallest_hit(sets) if sets else (), cells, sets)
 
 
-def nearest(cells: Sequence[CellLimits], allowed: int, rule: str) -> Relaxed:
-    """The cell that breaks nothing outside `allowed` and lacks least of one rule; of equals what breaks least."""
+def nearest(cells: Sequence[CellLimits], allowed: int, rule: str, *, wide: bool = False) -> Relaxed | None:
+    """The cell that breaks nothing outside `allowed` and lacks least of one rule; of equals what breaks least.
+
+    None where no cell does. `wide`: lesser pieces may be worked elsewhere although they would fit beside the main one.
+    """
     best: Relaxed | None = None
     for cell in cells:  # those that break least come first
         if cell.mask & ~allowed or (best and _no_nearer(cell, rule, best)):
             continue
-        found = given(cell, allowed, (rule,))
+        found = given(cell, allowed, (rule,), wide=wide)
         if found and found.gives[0] > 0 and (best is None or found.gives < best.gives):
             best = found
             if best.gives == (1,):
                 break
-    if best is None:
-        raise AssertionError(f"no setup gives {rule}, although arithmetic found one")
     return best
 
 

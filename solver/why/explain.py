@@ -18,6 +18,7 @@ from solver.why.violations import Minimal
 from solver.why.words.phrases import Said
 from solver.why.words.repairs import Step, repair_words, steps_of
 from solver.why.words.sentences import because, said
+from solver.why.words.unreachable import unreachable
 
 FAR = frozenset({"spacers-on-hand"})
 
@@ -73,21 +74,20 @@ def explain(kit: Kit, wish: Wish, ask: Ask) -> ClashReport:
 
 def nothing(found: Diagnosis) -> str:
     """Where not one setup exists even with every rule dropped."""
-    if not found.cells:
-        return "Because no yarn of the kit has a gauge, measured or guessed, no setup fits."
-    return "Because not one row or peg of any yarn here is as small as the size you want, no setup fits."
+    return because([unreachable(found.wish, found.cells)])
 
 
 def loom_words(found: Diagnosis, loom: str) -> tuple[tuple[str, ...], str]:
     """The rules that clash on one loom, and a short reason."""
     clash = found.on(loom)
-    return clash.rules, _short(found.wish, clash)
+    return clash.rules, _short(found.wish, clash) or unreachable(found.wish, clash.cells)
 
 
 def short_words(found: Diagnosis) -> str:
     """A short reason over all looms, or on the loom that is named."""
     named = found.wish.pins.loom
-    return _short(found.wish, found.on(named) if named in found.families else found.clash) or nothing(found)
+    clash = found.on(named) if named in found.families else found.clash
+    return _short(found.wish, clash) or unreachable(found.wish, clash.cells)
 
 
 def _short(wish: Wish, clash: Clash) -> str:

@@ -19,25 +19,30 @@ BOUGHT = ("boards-on-hand", "spacers-on-hand")
 Points = dict[int, int]  # give → the least yarn (µm) that a piece takes with it
 
 
-def given(site: CellLimits, allowed: int, rules: Sequence[str]) -> Relaxed | None:
+def given(site: CellLimits, allowed: int, rules: Sequence[str], *, wide: bool = False) -> Relaxed | None:
     """The least gives of `rules`, one after the other, in a cell that breaks nothing outside `allowed`; else None."""
-    return min(all_given(site, allowed, rules), key=lambda g: g.gives, default=None)
+    return min(all_given(site, allowed, rules, wide=wide), key=lambda g: g.gives, default=None)
 
 
-def all_given(site: CellLimits, allowed: int, rules: Sequence[str]) -> Iterator[Relaxed]:
-    """The least gives wherever the lesser pieces may be worked: as the main piece, or elsewhere where they must."""
+def all_given(site: CellLimits, allowed: int, rules: Sequence[str], *, wide: bool = False) -> Iterator[Relaxed]:
+    """The least gives wherever the lesser pieces may be worked: as the main piece, or elsewhere where they must.
+
+    `wide`: elsewhere too where they would fit beside the main piece, but only by what is allowed.
+    """
     if site.mask & ~allowed == 0:
-        for rooms in product(*(_rooms(site, i, allowed) for i in range(len(site.rooms)))):
+        for rooms in product(*(_rooms(site, i, allowed, wide) for i in range(len(site.rooms)))):
             found = _given(site, rooms, allowed, rules)
             if found:
                 yield found
 
 
-def _rooms(site: CellLimits, i: int, allowed: int) -> list[PieceLimits]:
+def _rooms(site: CellLimits, i: int, allowed: int, wide: bool) -> list[PieceLimits]:
     here = site.rooms[i]
-    if i == 0 or _fits(here, allowed):
+    fits = i == 0 or _fits(here, allowed)
+    if fits and not (wide and i and not _fits(here, site.mask)):
         return [here]
-    return [other for mask, other in site.elsewhere(i) if mask & ~allowed == 0 and _fits(other, allowed)]
+    others = [other for mask, other in site.elsewhere(i) if mask & ~allowed == 0 and _fits(other, allowed)]
+    return [here, *others] if fits else others
 
 
 def _fits(room: PieceLimits, allowed: int) -> bool:

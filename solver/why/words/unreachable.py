@@ -1,0 +1,28 @@
+"""Why not one setup exists even with every rule dropped: no gauge, rows too tall, or parts longer than the whole."""
+
+from collections.abc import Iterable
+
+from solver.asking.wish import Wish
+from solver.why.limits import CellLimits
+from solver.why.violations import EVERY
+from solver.why.words.phrases import length, piece_name, tell_apart
+
+
+def unreachable(wish: Wish, cells: Iterable[CellLimits]) -> str:
+    """The reason without its full stop. Explanations look as far as three times the length that is wanted."""
+    each = [
+        (room.way.height_um, i, room.piece)
+        for cell in cells
+        for i, room in enumerate(cell.rooms)
+        if room.span(EVERY) is None
+    ]
+    if not each:
+        return "no yarn of the kit has a gauge, measured or guessed"
+    row, i, piece = min(each, key=lambda e: e[:2])
+    name, want = piece_name(wish.item, i, piece), piece.length_um
+    parts = sum(s.reach_um or 0 for s in piece.sections)
+    if parts > want:
+        takes = f"the parts of the {name} whose length follows from its girth take"
+        return f"{takes} {length(parts, wish.unit, want)} where you want it {length(want, wish.unit, parts)} long"
+    tall, asked, _ = tell_apart((row, want, 0), wish.unit)
+    return f"a single row is {tall} where you want {asked} of {name} in all"
