@@ -4,11 +4,11 @@ Never the best few of `find`: where yarn or looms are short, what is nobody's fi
 """
 
 from collections.abc import Iterable, Iterator, Sequence
-from itertools import groupby
 from math import inf
 
 from solver.gauging.chance import chance_within
 from solver.many.line import Line, Worked
+from solver.many.shelf import Shelf
 from solver.many.sweep import Swept, swept
 from solver.model.ask import Ask, Way
 from solver.model.rule import broken
@@ -65,25 +65,27 @@ def _chance(ask: Ask, way: Way, pegs: int) -> int:
     return round(CHANCES * round(chance_within(way, pegs, main.girth_um, main.girth_tol_um), 4))
 
 
-def worth_keeping(lines: Iterable[Line], rebuild_um: int, unlimited: frozenset[str]) -> list[Line]:
-    """The lines that no other of the same looms and yarn beats, in their order.
+def worth_keeping(lines: Iterable[Line], shelf: Shelf) -> list[Line]:
+    """The lines that no other of the same yarn (and, where turns are counted, the same looms) beats, in their order.
 
     One beats another when it is at least as likely to fit, takes no more yarn and scores no worse, a rebuild that it
     needs and the other does not counted in: whatever a plan has of the other, it is no worse for having this instead.
-    A yarn of `unlimited` can be had in any amount, so that it beats lines of every yarn.
+    A yarn that can be had in any amount beats lines of every yarn.
     """
-    kept: list[Line] = []
-    for _, each in groupby(sorted(lines, key=lambda line: line.looms), key=lambda line: line.looms):
-        kept += _unbeaten(each, rebuild_um, unlimited)
+    by_looms: dict[tuple[str, ...], list[Line]] = {}
+    for line in lines:
+        if shelf.may_serve(line):
+            by_looms.setdefault(() if shelf.turns is None else line.looms, []).append(line)
+    kept = [line for each in by_looms.values() for line in _unbeaten(each, shelf)]
     return sorted(kept, key=lambda line: line.order)
 
 
-def _unbeaten(lines: Iterable[Line], rebuild_um: int, unlimited: frozenset[str]) -> Iterator[Line]:
+def _unbeaten(lines: Iterable[Line], shelf: Shelf) -> Iterator[Line]:
     by_yarn: dict[str, list[Line]] = {}
     for line in sorted(lines, key=lambda line: (-line.chance, line.taken_mm, *line.order)):
-        free = [other for name in unlimited for other in by_yarn.get(name, ())]
+        free = [other for name in sorted(shelf.unlimited) for other in by_yarn.get(name, ())]
         same = [other for other in by_yarn.get(line.way.yarn, ()) if other.taken_mm <= line.taken_mm]
-        if not any(_no_worse(other, line, rebuild_um) for other in (*same, *free)):
+        if not any(_no_worse(other, line, shelf.rebuild_um) for other in (*same, *free)):
             by_yarn.setdefault(line.way.yarn, []).append(line)
             yield line
 

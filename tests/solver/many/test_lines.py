@@ -1,14 +1,17 @@
 """The plain sweep of a lone piece against the cells' own solver: the same pegs on every way, at the same scores."""
 
 from collections import Counter
+from dataclasses import replace
 from typing import Any
 
 import pytest
 from hypothesis import HealthCheck, given, settings
 
+from catalog.kit import Kit
 from solver.asking.ask_of import ask_of
 from solver.many.line import Line
 from solver.many.lines import lines_of, sound_ways, worth_keeping
+from solver.many.shelf import shelf_of
 from solver.search.best_first import Twins, cells_of, solve
 from tests.kits import randomkits
 from tests.solver import against
@@ -27,19 +30,23 @@ def _same(case: tuple[dict[str, Any], dict[str, Any]]) -> None:
         assert {(line.way.key, line.pieces[0].pegs): line.score for line in lines} == expected
         SEEN["lines"] += len(lines)
         SEEN["none"] += not lines
-        _kept_rightly(lines)
+        _kept_rightly(kit, lines)
 
 
-def _kept_rightly(lines: list[Line]) -> None:
+def _kept_rightly(kit: Kit, lines: list[Line]) -> None:
     """What is dropped is beaten by something kept of the same loom and yarn, and nothing is kept twice."""
-    kept = worth_keeping(lines, 3000, frozenset())
+    shelf = replace(shelf_of(kit, turns=1), buy=True)
+    kept = worth_keeping(lines, shelf)
     assert len({(line.way.key, line.pieces[0].pegs) for line in kept}) == len(kept)
     SEEN["dropped"] += len(lines) - len(kept)
     for line in lines:
-        same = [k for k in kept if (k.way.loom.name, k.way.yarn) == (line.way.loom.name, line.way.yarn)]
+        free = shelf.unlimited
+        same = [k for k in kept if k.way.loom.name == line.way.loom.name and k.way.yarn in {line.way.yarn, *free}]
         extra = {k.order: 3000 * (bool(k.builds) and k.builds != line.builds) for k in same}
         assert any(
-            k.chance >= line.chance and k.yarn_um <= line.yarn_um + 999 and k.score_um + extra[k.order] <= line.score_um
+            k.chance >= line.chance
+            and (k.yarn_um <= line.yarn_um + 999 or k.way.yarn in free)
+            and k.score_um + extra[k.order] <= line.score_um
             for k in same
         )
 

@@ -1,0 +1,204 @@
+"""The second door to CP-SAT: a program of whole counts under linear rows, made best for one goal after another."""
+
+import time
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
+
+from ortools.linear_solver import pywraplp
+from ortools.sat.python import cp_model
+
+from solver.model.rule import EngineError
+
+ENDLESS = 1 << 50  # a row without a bound on that side
+CORE = 600
+FINE = 1 << 20  # prices are whole numbers of so many parts
+
+Terms = Sequence[tuple[int, int]]  # (place of a count, what one of it adds)
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """`least` ≤ the sum of its terms ≤ `most`."""
+
+    terms: Terms
+    least: int
+    most: int
+
+    def holds(self, counts: Sequence[int]) -> bool:
+        """Whether finished counts hold it."""
+        return self.least <= total(self.terms, counts) <= self.most
+
+
+@dataclass(slots=True)
+class Program:
+    """Counts from 0 to `most` each, and the rows that they hold."""
+
+    most: list[int] = field(default_factory=list)
+    rows: list[Row] = field(default_factory=list)
+
+    def count(self, most: int) -> int:
+        """A new count; its place."""
+        self.most.append(most)
+        return len(self.most) - 1
+
+    def row(self, terms: Terms, *, least: int = -ENDLESS, most: int = ENDLESS) -> None:
+        """A new row."""
+        self.rows.append(Row(tuple(terms), least, most))
+
+    def holds(self, counts: Sequence[int]) -> bool:
+        """Whether finished counts hold every row."""
+        return all(0 <= c <= m for c, m in zip(counts, self.most, strict=True)) and all(
+            r.holds(counts) for r in self.rows
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class Best:
+    """The best counts found for a goal, its value there, and a bound that no counts beat.
+
+    `out_of_time`: the clock stopped the search, so that another run may find others; `work` alone never does that.
+    """
+
+    counts: tuple[int, ...]
+    value: int
+    bound: int
+    out_of_time: bool = False
+
+    @property
+    def proven(self) -> bool:
+        """Whether nothing better exists."""
+        return self.value == self.bound
+
+
+def total(terms: Terms, counts: Sequence[int]) -> int:
+    """The sum of terms at finished counts."""
+    return sum(each * counts[place] for place, each in terms)
+
+
+@dataclass(frozen=True, slots=True)
+class Prices:
+    """What rows are worth by the linear program: a bound that no counts beat, and what each count costs it.
+
+    Each one of a count lowers the bound by its `lack`, in 1 / FINE; `parts` are the counts of the linear program.
+    """
+
+    bound: int
+    lacks: tuple[int, ...]
+    parts: tuple[float, ...]
+
+
+def prices(program: Program, goal: Terms) -> Prices:
+    """Prices by GLOP, rounded; the bound is worked out from them in whole numbers, so that it holds whatever GLOP says.
+
+    For prices w of rows a·x ≤ b, none negative, c·x ≤ w·b + Σ most·max(0, c − w·a): so no gain is left out.
+    """
+    solver = pywraplp.Solver.CreateSolver("GLOP")
+    parts = [solver.NumVar(0, most, "") for most in program.most]
+    rows = [solver.Constraint(row.least, row.most) for row in program.rows]
+    for made, row in zip(rows, program.rows, strict=True):
+        for place, each in row.terms:
+            made.SetCoefficient(parts[place], each)
+    aim = solver.Objective()
+    aim.SetMaximization()
+    for place, each in goal:
+        aim.SetCoefficient(parts[place], each)
+    solved = solver.Solve() == pywraplp.Solver.OPTIMAL
+    gains, bound = [0] * len(parts), 0
+    for place, each in goal:
+        gains[place] = FINE * each
+    for made, row in zip(rows, program.rows, strict=True) if solved else ():
+        price = round(FINE * made.dual_value())
+        limit = row.most if price > 0 else row.least
+        if price and abs(limit) < ENDLESS:
+            bound += price * limit
+            for place, each in row.terms:
+                gains[place] -= price * each
+    bound += sum(max(0, gain) * most for gain, most in zip(gains, program.most, strict=True))
+    values = (part.solution_value() if solved else 0.0 for part in parts)
+    return Prices(bound // FINE, tuple(max(0, -gain) for gain in gains), tuple(values))
+
+
+def most_of(
+    program: Program,
+    goal: Terms,
+    priced: Prices,
+    start: Sequence[int],
+    work: float,
+    deadline: float | None = None,
+    core: int = CORE,
+) -> Best:
+    """The counts with the most of a goal, improved from `start`, which holds the program; `priced` are its prices.
+
+    Where there are more counts than `core`, CP-SAT gets those that lack least by the prices, and the bound allows for
+    the rest. `work` is CP-SAT's own measure of effort (about seconds): by it alone the same program has the
+    same answer on any machine. `deadline` is a time.monotonic() value. Raises EngineError where `start` or the answer
+    breaks a row.
+    """
+    _check(program, start, "what it starts from")
+    known = Best(tuple(start), total(goal, start), priced.bound)
+    if known.value > known.bound:
+        raise EngineError(f"the prices' bound {known.bound} lies below the value {known.value}")
+    if known.proven:
+        return known
+    kept, beyond = _core(priced, start, core)
+    found = _improved(program, goal, known, kept, work, deadline)
+    return replace(found, bound=max(found.value, min(priced.bound, max(found.bound, beyond))))
+
+
+def _core(priced: Prices, start: Sequence[int], core: int) -> tuple[set[int], int]:
+    """The counts that CP-SAT gets, and a bound of every answer that has any of the others."""
+    order = sorted(range(len(start)), key=lambda i: (start[i] == 0, priced.lacks[i], i))
+    left = order[core:]
+    beyond = priced.bound - min((priced.lacks[i] for i in left), default=0) // FINE if left else -ENDLESS
+    return set(order[:core]), beyond
+
+
+def _improved(program: Program, goal: Terms, known: Best, kept: set[int], work: float, deadline: float | None) -> Best:
+    """CP-SAT's best with the counts `kept`, the others 0; its bound speaks of those alone."""
+    solver = cp_model.CpSolver()
+    solver.parameters.num_workers = 1
+    solver.parameters.random_seed = 1
+    solver.parameters.catch_sigint_signal = False  # Ctrl-C stops the command, never only this one solve
+    solver.parameters.max_deterministic_time = work
+    if deadline is not None:
+        left = deadline - time.monotonic()
+        if left <= 0:
+            return replace(known, out_of_time=True)
+        solver.parameters.max_time_in_seconds = left
+    model, counts = _model(program, known.counts, kept)
+    goal = [(place, each) for place, each in goal if place in kept]
+    model.maximize(cp_model.LinearExpr.weighted_sum([counts[p] for p, _ in goal], [each for _, each in goal]))
+    status = solver.solve(model)
+    stopped = deadline is not None and time.monotonic() >= deadline and status != cp_model.OPTIMAL
+    if status in (cp_model.MODEL_INVALID, cp_model.INFEASIBLE):
+        raise EngineError(f"CP-SAT finds no counts where some are known: {model.validate()}")
+    bound = min(known.bound, round(solver.best_objective_bound))
+    if status == cp_model.UNKNOWN:
+        return replace(known, bound=bound, out_of_time=stopped)
+    found = tuple(solver.value(counts[i]) if i in counts else 0 for i in range(len(program.most)))
+    _check(program, found, "its answer")
+    value = total(goal, found)
+    if value < known.value:  # stopped before it had taken up what it was given
+        return replace(known, bound=bound, out_of_time=stopped)
+    if value > bound:
+        raise EngineError(f"CP-SAT's bound {bound} lies below its own answer {value}")
+    return Best(found, value, bound, stopped)
+
+
+def _model(
+    program: Program, start: Sequence[int], kept: set[int]
+) -> tuple[cp_model.CpModel, dict[int, cp_model.IntVar]]:
+    model = cp_model.CpModel()
+    counts = {place: model.new_int_var(0, program.most[place], "") for place in sorted(kept)}
+    for row in program.rows:
+        terms = [(counts[p], each) for p, each in row.terms if p in counts]
+        added = cp_model.LinearExpr.weighted_sum([c for c, _ in terms], [each for _, each in terms])
+        model.add_linear_constraint(added, row.least, row.most)
+    for place, variable in counts.items():
+        model.add_hint(variable, start[place])
+    return model, counts
+
+
+def _check(program: Program, counts: Sequence[int], what: str) -> None:
+    if not program.holds(counts):
+        raise EngineError(f"{what} breaks a row of the program")
