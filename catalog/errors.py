@@ -4,6 +4,7 @@ import unicodedata
 from collections.abc import Iterable
 from dataclasses import dataclass
 from difflib import get_close_matches
+from shlex import quote
 
 MOST_TOLD = 20  # more errors at once help nobody
 MOST_NEAR = 2_000  # of more names than this, only those with the same first letter are compared
@@ -84,6 +85,11 @@ def printable(text: str) -> str:
     return "".join(
         c if c.isprintable() or unicodedata.category(c) == "Zs" else c.encode("unicode_escape").decode() for c in text
     )
+
+
+def as_typed(path: object) -> str:
+    """A file's name as a shell takes it for one word, with nothing in it that a shell would run."""
+    return quote(printable(str(path)))
 
 
 def steady(text: str) -> str:

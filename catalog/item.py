@@ -14,7 +14,7 @@ from catalog.body import Measure as BodyMeasure
 from catalog.body import age_months
 from catalog.errors import InputError, Problem, nearest, shown, unknown_name
 from catalog.reading import read_text, read_toml, tables_of
-from catalog.shapes import HERE, Body, Fit, Name, Part, Shape, Whole, load
+from catalog.shapes import HERE, Body, Fit, Name, Part, Shape, Text, Whole, load
 from catalog.source import Exact, Sourced
 from catalog.tomlline import line_in
 from catalog.units import half_up, share
@@ -95,9 +95,9 @@ class Kind(Shape):
     """
 
     name: Name = ""
-    title: str
+    title: Text
     role: Literal["start", "rows", "opening", "end"]
-    words: str
+    words: Text
     rib: str | None = None
     pattern: Annotated[str, Field(pattern="^[KP]+$")] = "K"
     set_up_rows: Annotated[Whole, Field(ge=0, le=2)] = 0
@@ -210,7 +210,7 @@ class Item(Shape):
     """
 
     name: Name = ""
-    title: str
+    title: Text
     body: Literal["head", "hand", "foot"] | None = None
     rib: str | None = None
     rib_optional: bool = False

@@ -4,7 +4,7 @@ import os
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from catalog.errors import InputError, Problem
+from catalog.errors import InputError, Problem, printable
 
 if TYPE_CHECKING:
     from catalog.kit import Kit
@@ -19,7 +19,7 @@ def find_kit(option: Path | None) -> "tuple[Kit, str, Path | None]":
     path = in_folder(option) if option else KIT_FILE if os.path.lexists(KIT_FILE) else None
     if path is None:
         return built_in_kit(), "the built-in kit", None
-    return load_kit(path), str(path), path
+    return load_kit(path), printable(str(path)), path
 
 
 def own_kit(option: Path | None) -> Path:

@@ -48,6 +48,12 @@ def _name(value: Any) -> Any:
     return value
 
 
+def _text(value: Any) -> Any:
+    if not isinstance(value, str) or not value.strip() or len(value) > 2_000 or not value.isprintable():
+        raise PydanticCustomError("text", "expected text of 1 to 2000 printable characters")
+    return value
+
+
 def _decimal(value: Any) -> Any:
     plain = isinstance(value, int | float) and not isinstance(value, bool)
     if not plain or value in (math.inf, -math.inf) or value != value:  # nan; isfinite overflows on long whole numbers
@@ -62,6 +68,7 @@ def _whole(value: Any) -> Any:
 
 
 Name = Annotated[str, BeforeValidator(_name)]
+Text = Annotated[str, BeforeValidator(_text)]
 Part = Annotated[int, lengths(1, 1_000_000, "9.5 mm")]  # a piece of a loom: up to 1 m
 Body = Annotated[int, lengths(10_000, 5_000_000, "54 cm")]  # a girth or length of a body or a piece: 1 cm to 5 m
 Long = Annotated[int, lengths(1, units.LONGEST_UM, "200 m")]

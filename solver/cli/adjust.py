@@ -6,6 +6,9 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from catalog.errors import printable
+from solver.cli.data import put_json
+
 if TYPE_CHECKING:
     from catalog.kit import Kit
     from solver.plan.saved import SavedPlan
@@ -44,7 +47,7 @@ def adjust_command(
     if keep:
         _keep(path, entry)
     if as_json:
-        typer.echo(report.model_dump_json(indent=2))
+        put_json(report)
     else:
         _print(report, item(saved.item, saved.wish.recipes).title, unit)
     if report.start_again:
@@ -75,7 +78,7 @@ def _keep(path: Path | None, entry: dict[str, object]) -> None:
         hint = "--kit FILE names a kit of your own; `pegwright kit new` writes one"
         raise InputError("--keep", Problem("", "found the built-in kit, which takes no swatches", hint))
     add_swatch(path, entry)
-    typer.echo(f"{path}: the count is kept as a swatch", err=True)
+    typer.echo(f"{printable(str(path))}: the count is kept as a swatch", err=True)
 
 
 def _print(report: "AdjustReport", title: str, unit: str) -> None:

@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING
 
 import typer
 
+from solver.cli.data import put, put_json
 from solver.cli.options import Asked, asking
 
 if TYPE_CHECKING:
@@ -27,13 +28,20 @@ def check_command(asked: Asked) -> None:
     with progress("looking at each loom"):
         report = check(asked.kit, asked.wish)
     if asked.json:
-        typer.echo(report.model_dump_json(indent=2))
+        put_json(report)
     elif asked.csv:
-        typer.echo(check_csv(report), nl=False)
+        put(check_csv(report))
     else:
         _print(report, asked)
     if not any(each.allows for each in report.looms):
         raise typer.Exit(1)
+
+
+COLUMNS = (  # of CSV, with a size and without; what the other one says is empty
+    "loom", "allows", "says", "nearest_below_mm", "nearest_above_mm", "girths", "least_mm", "most_mm", "drawn",
+    "pegs", "rows_total", "spacers", "yarn", "strands", "pegs_least", "pegs_most", "girth_least_mm", "girth_most_mm",
+    "gauge_basis",
+)  # fmt: skip
 
 
 def _print(report: "CheckReport", asked: Asked) -> None:
@@ -66,10 +74,9 @@ def check_csv(report: "CheckReport") -> str:
     """One line for each loom."""
     from solver.cli.columns import csv_text
 
-    names = ("loom", "allows", "says", "nearest_below_mm", "nearest_above_mm", "girths", "least_mm", "most_mm", "drawn")
-    own = ((e.option.pegs, e.option.rows_total) if e.option else (None, None) for e in report.looms)
-    rows = ([*(getattr(e, name) for name in names), *made] for e, made in zip(report.looms, own, strict=True))
-    return csv_text((*names, "pegs", "rows_total"), rows)
+    own = ({"pegs": e.option.pegs, "rows_total": e.option.rows_total} if e.option else {} for e in report.looms)
+    rows = ({**dict(e), **made} for e, made in zip(report.looms, own, strict=True))
+    return csv_text(COLUMNS, ([row.get(name) for name in COLUMNS] for row in rows))
 
 
 def _span(asked: Asked) -> None:
@@ -77,9 +84,9 @@ def _span(asked: Asked) -> None:
 
     report = span(asked.kit, asked.wish)
     if asked.json:
-        typer.echo(report.model_dump_json(indent=2))
+        put_json(report)
     elif asked.csv:
-        typer.echo(span_csv(report), nl=False)
+        put(span_csv(report))
     else:
         _print_span(report, asked.wish.unit)
     if not report.rows:
@@ -116,7 +123,5 @@ def _cells(row: "SpanRow", unit: str) -> tuple[str, ...]:
 def span_csv(report: "SpanReport") -> str:
     """One line for each way of working."""
     from solver.cli.columns import csv_text
-    from solver.report.check import SpanRow
 
-    names = list(SpanRow.model_fields)
-    return csv_text(names, ([getattr(row, name) for name in names] for row in report.rows))
+    return csv_text(COLUMNS, ([dict(row).get(name) for name in COLUMNS] for row in report.rows))

@@ -4,19 +4,20 @@ from typing import NoReturn
 
 import typer
 
+from solver.cli.data import put_json
 from solver.cli.options import Asked
 from solver.model.ask import Ask
 
 
 def say_why_not(asked: Asked, ask: Ask) -> NoReturn:
-    """Explain, as JSON or in words (for CSV on stderr: there is no line of data), and end with exit code 1."""
+    """Explain, as JSON or in words (for CSV on stderr: of data there is the header alone), and end with exit code 1."""
     from solver.cli.progress import progress
     from solver.why.explain import explain, text_lines
 
     with progress("looking for what would let one exist"):
         report = explain(asked.kit, asked.wish, ask)
     if asked.json:
-        typer.echo(report.model_dump_json(indent=2))
+        put_json(report)
     else:
         from solver.cli.table import folded, notes_lines, say, terminal_width
 

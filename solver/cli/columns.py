@@ -4,6 +4,8 @@ import csv
 import io
 from collections.abc import Iterable, Iterator, Sequence
 
+FORMULA = ("=", "+", "-", "@", "\t", "\r")  # a cell of text that begins so is a formula to a spreadsheet
+
 
 def aligned(rows: Sequence[Sequence[str]], right: frozenset[int] = frozenset(), gap: str = "  ") -> Iterator[str]:
     """Each row as a line; columns of `right` (by place) stand to the right, `gap` between them."""
@@ -17,6 +19,7 @@ def csv_text(names: Iterable[str], rows: Iterable[Iterable[object]]) -> str:
     """A line of names, then a line for each row of values as JSON has them.
 
     A list is joined with " + ", a range's two ends with ".."; nothing is an empty cell.
+    A text that a spreadsheet would work out as a formula has an apostrophe before it.
     """
     out = io.StringIO()
     writer = csv.writer(out, lineterminator="\n")
@@ -30,4 +33,6 @@ def _plain(value: object) -> object:
         return str(value).lower()
     if isinstance(value, list | tuple):
         return (".." if isinstance(value, tuple) else " + ").join(str(v) for v in value)
+    if isinstance(value, str) and value.startswith(FORMULA):
+        return "'" + value
     return "" if value is None else value

@@ -5,6 +5,8 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from catalog.errors import as_typed, printable
+from solver.cli.data import put, put_json
 from solver.cli.options import OUT, Asked, asking
 from solver.cli.sheet import Force, outputs_of
 
@@ -43,6 +45,7 @@ def find_command(
     """Which setups make this? A ranked table; where none does, why not and the least repairs."""
     from catalog.errors import bad_option
     from solver.cli.progress import progress
+    from solver.cli.table import options_csv
     from solver.plan.answer import answer
 
     if option is not None and save is None:
@@ -53,6 +56,8 @@ def find_command(
     if not got.report.options and got.report.complete:
         from solver.cli.clash import say_why_not
 
+        if asked.csv:
+            put(options_csv(got.report))
         say_why_not(asked, got.ask)
     if save is not None and got.report.options:
         _save(got, asked, save, option or 1, outputs)
@@ -61,11 +66,9 @@ def find_command(
 
         draw(got, asked, page, plot, words, outputs)
     if asked.json:
-        typer.echo(got.report.model_dump_json(indent=2))
+        put_json(got.report)
     elif asked.csv:
-        from solver.cli.table import options_csv
-
-        typer.echo(options_csv(got.report), nl=False)
+        put(options_csv(got.report))
     else:
         from catalog.item import item
         from solver.cli.table import print_report
@@ -80,4 +83,5 @@ def _save(got: "Answer", asked: Asked, path: Path, rank: int, outputs: "Outputs"
     from solver.plan.saved import plan_of, save_plan
 
     save_plan(plan_of(got, asked.wish, None if asked.path is None else str(asked.path), rank), path, outputs)
-    typer.echo(f"{path}: option {rank} kept; half-way, `pegwright adjust {path}` takes a second look", err=True)
+    kept = f"{printable(str(path))}: option {rank} kept"
+    typer.echo(f"{kept}; half-way, `pegwright adjust {as_typed(path)}` takes a second look", err=True)

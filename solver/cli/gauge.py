@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from catalog.errors import InputError, Problem
+from solver.cli.data import put, put_json
 from solver.cli.options import HOW, OUT, WHAT, Asked, asking
 
 if TYPE_CHECKING:
@@ -41,9 +42,9 @@ def gauge_command(
 
         report = with_next(report, asked.kit, wish, asked.top, asked.seconds)
     if asked.json:
-        typer.echo(report.model_dump_json(indent=2))
+        put_json(report)
     elif asked.csv:
-        typer.echo(gauges_csv(report), nl=False)
+        put(gauges_csv(report))
     else:
         _print(report, units)
     if item is not None and report.next_swatch is None:

@@ -6,6 +6,8 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from catalog.errors import printable
+
 if TYPE_CHECKING:
     from catalog.kit import Kit, Loom, Wearer, Yarn
 
@@ -19,7 +21,7 @@ def new(file: Annotated[Path, typer.Argument(metavar="FILE", show_default=False)
     from catalog.kitfile import new_kit
 
     new_kit(file)
-    typer.echo(f"{file}: a kit to start from; put your own looms and yarns in its place", err=True)
+    typer.echo(f"{printable(str(file))}: a kit to start from; put your own looms and yarns in its place", err=True)
 
 
 @kit_app.command("check")

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
+from catalog.errors import printable
 from solver.cli.options import OUT, SHARED, Asked, asking
 
 if TYPE_CHECKING:
@@ -128,7 +129,7 @@ def outputs_of(kit: Target, files: Mapping[str, Target], *, plan: Target = None,
 def write(outputs: "Outputs", path: Path, data: bytes) -> None:
     """Write a file whole or not at all, and say so. Raises InputError where the system refuses."""
     outputs.write(path, data)
-    typer.echo(f"{path}: written", err=True)
+    typer.echo(f"{printable(str(path))}: written", err=True)
 
 
 def _wrong(source: str, words: str) -> Exception:

@@ -5,6 +5,8 @@ from typing import Annotated
 
 import typer
 
+from solver.cli.data import put
+
 show_app = typer.Typer(no_args_is_help=True, help="Show the catalogue: items, yarns, stitches, bodies, rules, sources.")
 
 
@@ -110,4 +112,4 @@ def schema(report: Annotated[str, typer.Argument(metavar="REPORT")] = "find") ->
 
     if report not in SCHEMAS:
         raise unknown_name("REPORT", "report", report, SCHEMAS)
-    typer.echo(json.dumps(SCHEMAS[report].model_json_schema(), indent=2))
+    put(json.dumps(SCHEMAS[report].model_json_schema(), indent=2) + "\n")

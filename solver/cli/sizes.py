@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from solver.cli.data import put, put_json
 from solver.cli.options import OUT, WHAT, Asked, asking
 
 if TYPE_CHECKING:
@@ -42,9 +43,9 @@ def sizes_command(
     with progress("looking at each size"):
         report = graded(asked.kit, wish, sizes)
     if asked.json:
-        typer.echo(report.model_dump_json(indent=2))
+        put_json(report)
     elif asked.csv:
-        typer.echo(sizes_csv(report), nl=False)
+        put(sizes_csv(report))
     else:
         _print(report, wish.unit)
     if not any(row.option for row in report.rows):

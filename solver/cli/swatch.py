@@ -1,11 +1,13 @@
 """`pegwright swatch add` and `swatch list`: log a counted sample, see them all."""
 
-import json
 import sys
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
+
+from catalog.errors import printable
+from solver.cli.data import put_json
 
 if TYPE_CHECKING:
     from catalog.kit import Kit
@@ -64,7 +66,9 @@ def list_(
         typer.echo("no kit.toml here: this is the built-in kit", err=True)
     swatches = listed(found)
     if as_json:
-        typer.echo(json.dumps({"format": "pegwright.swatches.v1", "swatches": swatches}, indent=2, ensure_ascii=False))
+        from solver.report.swatches import SwatchesReport
+
+        put_json(SwatchesReport(swatches=swatches))  # type: ignore[arg-type]
     elif swatches:
         _table(source, swatches)
     else:
@@ -98,7 +102,10 @@ def _added(path: Path, kit: "Kit", others: list[str]) -> None:
     from solver.gauging.doubt import setting_words
     from solver.gauging.observation import setting_of
 
-    typer.echo(f"{path}: swatch {len(kit.swatch)} added ({setting_words(setting_of(kit.swatch[-1]))})", err=True)
+    typer.echo(
+        f"{printable(str(path))}: swatch {len(kit.swatch)} added ({setting_words(setting_of(kit.swatch[-1]))})",
+        err=True,
+    )
     for words in others:
         typer.echo(f"doubt: {words}", err=True)
 

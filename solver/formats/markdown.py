@@ -6,7 +6,7 @@ from typing import assert_never
 
 from solver.formats.blocks import Block, Cautions, CheckUp, Drawing, Facts, Mark, Points, Sheet, StepList, Ticks, Words
 
-_SPECIAL = re.compile(r"([\\`*_{}\[\]<>#|~])")
+_SPECIAL = re.compile(r"([\\`*_{}\[\]<>#|~&])")
 
 
 def markdown_of(sheet: Sheet) -> str:

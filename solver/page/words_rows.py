@@ -2,6 +2,7 @@
 
 from itertools import groupby
 
+from catalog.errors import as_typed
 from solver.steps.step import Check, Opening, PieceSteps, Rows, ShortRows
 from solver.terms import Terms, count, halves, listed, some
 
@@ -85,8 +86,9 @@ def check_words(check: Check, terms: Terms, stitch_um: int) -> list[str]:
 def adjust_command(check: Check, terms: Terms, file: str) -> str:
     """What to type then; `file` is the saved plan."""
     over = terms.swatch[1].replace(" ", "")
-    name = f'"{file}"' if " " in file else file
-    return f'pegwright adjust {name} --rows-done {check.row} --stitches "N over {over}" --rows "N over {over}"'
+    return (
+        f'pegwright adjust {as_typed(file)} --rows-done {check.row} --stitches "N over {over}" --rows "N over {over}"'
+    )
 
 
 def reached_words(check: Check, terms: Terms, piece: PieceSteps) -> str:

@@ -5,12 +5,13 @@ it is built goes along, so that a sheet can still be drawn when the kit has chan
 """
 
 import json
+from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any, Literal
 
 from pydantic import BaseModel, ConfigDict, Field
 
-from catalog.errors import InputError, Problem, bad_option
+from catalog.errors import InputError, Problem, bad_option, printable, shown
 from catalog.outputs import Outputs
 from solver.asking.wish import Wish
 from solver.report.find import AskPlan, Mm, Model, OptionPlan, Pegs, Um
@@ -160,11 +161,24 @@ def load_plan(path: Path) -> SavedPlan:
     if found["format"] != "pegwright.plan.v1":
         raise _wrong(source, f'found format "{found["format"]}", expected "pegwright.plan.v1"')
     found.pop("written_by", None)  # the mark of our files: catalog/outputs.py
+    if odd := list(_unprintable(found)):
+        raise InputError(source, *odd)
     plan = load(SavedPlan, found, source, lambda _: None)
     problems = list(slips(plan))
     if problems:
         raise InputError(source, *problems)
     return plan
+
+
+def _unprintable(here: Any, path: tuple[Any, ...] = ()) -> Iterator[Problem]:
+    """Texts with signs that would steer a terminal; nothing that pegwright saved has any."""
+    if isinstance(here, str) and printable(here) != here:
+        from catalog.shapes import key_text
+
+        yield Problem(key_text(path), f"found {shown(here)}, expected text that can be printed")
+    steps = here.items() if isinstance(here, dict) else enumerate(here) if isinstance(here, list) else ()
+    for step, value in steps:
+        yield from _unprintable(value, (*path, step))
 
 
 def _wrong(source: str, problem: str) -> InputError:

@@ -7,6 +7,7 @@ from solver.report.check import CheckReport, SizesReport, SpanReport
 from solver.report.clash import ClashReport
 from solver.report.find import FindReport
 from solver.report.gauge import GaugeReport
+from solver.report.swatches import SwatchesReport
 
 SCHEMAS: dict[str, type[BaseModel]] = {
     "find": FindReport,
@@ -16,4 +17,5 @@ SCHEMAS: dict[str, type[BaseModel]] = {
     "sizes": SizesReport,
     "gauge": GaugeReport,
     "adjust": AdjustReport,
+    "swatches": SwatchesReport,
 }

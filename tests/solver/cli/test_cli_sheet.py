@@ -43,7 +43,7 @@ def test_a_kept_plan_gives_the_same_sheet(tmp_path: Path) -> None:
     again = pegwright("sheet", "--from", "my plan.json", here=tmp_path)
     assert again.code == 0
     assert again.out == first.out
-    assert 'pegwright adjust "my plan.json" --rows-done 10' in again.out
+    assert "pegwright adjust 'my plan.json' --rows-done 10" in again.out
     assert load_plan(tmp_path / "my plan.json").kit is None
 
 

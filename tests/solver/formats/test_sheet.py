@@ -180,7 +180,7 @@ def test_a_saved_plan_is_named_in_the_command() -> None:
     sheet = sheet_of(plan_for("hat"), file="my hat.json")
     checks = [b for part in sheet.parts for b in part.blocks if isinstance(b, CheckUp)]
     assert len(checks) == 1
-    assert checks[0].command.startswith('pegwright adjust "my hat.json" --rows-done 10 ')
+    assert checks[0].command.startswith("pegwright adjust 'my hat.json' --rows-done 10 ")
 
 
 def test_openings_and_cups_lie_where_the_plan_has_them() -> None:

@@ -1,0 +1,154 @@
+"""Names that people wrote, in a kit, a recipe, a plan, a file's name or a word typed, never steer what reads them."""
+
+import csv
+import io
+import json
+import os
+import shlex
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from solver.formats.markdown import plain
+from tests.command import ROOT, START, pegwright
+
+KIT = (ROOT / "catalog" / "kit.toml").read_text(encoding="utf-8")
+STEERS = "\x1b[31mred\x07\x9b2J"  # a colour, the bell, a C1 sequence that clears the screen
+HAT = ("find", "hat", "--around", "21 in")
+WORDS = (
+    *("around", "body", "wearer", "size", "age", "long", "loom", "yarn", "fit", "rib", "band", "stitch", "ease", "sex"),
+    *("units", "sure", "pegs", "spacers", "strands", "top", "seconds", "yarn-price", "risk-weight", "kit"),
+    *("gauge", "plot", "page", "save"),
+)
+READERS = (
+    ("kit", "check"), ("kit", "show"), ("find", "hat", "--around", "21 in"), ("check", "hat", "--around", "21 in"),
+    ("gauge",), ("sheet", "hat", "--around", "21 in"), ("swatch", "list"), ("find", "hat", "--around", "60 in"),
+)  # fmt: skip
+
+
+def steering(text: str) -> set[str]:
+    """Bytes that a terminal obeys, line ends apart."""
+    return {c for c in text if (ord(c) < 0x20 and c != "\n") or 0x7F <= ord(c) < 0xA0}
+
+
+@pytest.mark.parametrize("option", WORDS)
+def test_a_word_typed_is_spelt_out(tmp_path: Path, option: str) -> None:
+    """Each option of find, given what would colour the terminal."""
+    ran = pegwright("find", "hat", f"--{option}", STEERS, here=tmp_path)
+    assert not steering(ran.out + ran.err)
+    assert ran.code in (0, 2)
+
+
+def test_commands_items_and_files_too(tmp_path: Path) -> None:
+    """Where a name is looked for, and where a file is."""
+    for words in (
+        (STEERS,),
+        ("show", STEERS),
+        ("find", STEERS),
+        ("sheet", "--from", STEERS),
+        ("kit", "new", STEERS),
+        ("kit", "check", "--kit", STEERS),
+        ("adjust", STEERS, "--rows-done", "5", "--stitches", STEERS, "--rows", STEERS),
+        ("find", "hat", "--around", "21 in", "--page", f"{STEERS}.html"),
+        ("sheet", "hat", "--around", "21 in", "--save", STEERS),
+    ):
+        ran = pegwright(*words, here=tmp_path)
+        assert not steering(ran.out + ran.err), words
+
+
+@pytest.mark.parametrize("words", READERS, ids=" ".join)
+@pytest.mark.parametrize("old", ["attic frame", "moss wool", "boards", "pitch", "eldest"])
+def test_a_name_in_a_kit_is_spelt_out_or_refused(tmp_path: Path, words: tuple[str, ...], old: str) -> None:
+    """TOML can write an escape as \\u001b: what reads the kit prints none."""
+    new = json.dumps(f"{old[:3]}{STEERS}")[1:-1]
+    text = KIT.replace(f'"{old}"', f'"{new}"') if f'"{old}"' in KIT else KIT.replace(f"{old} =", f'"{new}" =')
+    assert text != KIT
+    (tmp_path / "kit.toml").write_text(text, encoding="utf-8")
+    ran = pegwright(*words, here=tmp_path)
+    assert not steering(ran.out + ran.err)
+    assert ran.code == 2
+
+
+def test_a_recipe_and_a_plan_too(tmp_path: Path) -> None:
+    """A title, and a caution in a plan: exit 2 with the key."""
+    recipe = (ROOT / "catalog" / "items" / "headband.toml").read_text(encoding="utf-8")
+    (tmp_path / "kit.toml").write_text(KIT, encoding="utf-8")
+    (tmp_path / "recipes").mkdir()
+    for title in (STEERS, "two\nlines"):
+        (tmp_path / "recipes" / "own.toml").write_text(recipe.replace('"headband"', json.dumps(title), 1), encoding="utf-8")
+        ran = pegwright("find", "own", "--around", "21 in", here=tmp_path)
+        assert (ran.code, steering(ran.out + ran.err)) == (2, set())
+        assert "title: found" in " ".join(ran.err.split())
+    (tmp_path / "recipes" / "own.toml").unlink()
+    assert pegwright("find", "hat", "--around", "21 in", "--save", "p.json", here=tmp_path).code == 0
+    plan = json.loads((tmp_path / "p.json").read_text())
+    (tmp_path / "p.json").write_text(json.dumps({**plan, "cautions": [f"mind {STEERS}"]}))
+    ran = pegwright("sheet", "--from", "p.json", here=tmp_path)
+    assert (ran.code, steering(ran.out + ran.err)) == (2, set())
+    assert "cautions[1]: found" in " ".join(ran.err.split())
+
+
+def test_no_cell_of_csv_is_a_formula(tmp_path: Path) -> None:
+    """A yarn whose name a spreadsheet would work out."""
+    for name in ("=1+1", "+1", "-2", "@now"):
+        (tmp_path / "kit.toml").write_text(KIT.replace('"moss wool"', f'"{name}"'), encoding="utf-8")
+        for words in (("find", "hat", "--around", "21 in"), ("check", "hat"), ("sizes", "hat"), ("gauge",)):
+            out = pegwright(*words, "--csv", here=tmp_path).out
+            cells = [cell for row in csv.reader(io.StringIO(out)) for cell in row]
+            assert not [c for c in cells if c[:1] in ("=", "+", "-", "@") and not _number(c)], words
+            assert f"'{name}" in cells, words
+
+
+def _number(cell: str) -> bool:
+    try:
+        float(cell)
+    except ValueError:
+        return False
+    return True
+
+
+def test_a_plans_name_is_quoted_as_a_shell_does(tmp_path: Path) -> None:
+    """What the sheet says to type is one word to a real shell, and runs nothing."""
+    name = 'plan $(touch ran) `touch ran` "it\'s".json'
+    assert pegwright("find", "hat", "--around", "21 in", "--save", name, here=tmp_path).code == 0
+    sheet = pegwright("sheet", "--from", name, here=tmp_path).out
+    line = next(each for each in sheet.splitlines() if "pegwright adjust" in each)
+    typed = line[line.index("pegwright adjust") :]
+    said = subprocess.run(
+        ["sh", "-c", typed.replace("pegwright adjust", 'printf "%s\\n"', 1)],
+        cwd=tmp_path,
+        text=True,
+        capture_output=True,
+    )
+    assert said.stdout.splitlines()[0] == name
+    assert shlex.split(typed)[2] == name
+    assert not (tmp_path / "ran").exists()
+
+
+def test_markdown_shows_an_ampersand() -> None:
+    """`&lt;` in a name would else be read as a sign."""
+    assert plain("salt &lt; pepper") == r"salt \&lt; pepper"
+
+
+@pytest.mark.parametrize("words", [("find", "hat", "--around", "21 in"), ("check", "hat"), ("swatch", "list")])
+@pytest.mark.parametrize("form", ["--json", "--csv"])
+def test_data_is_utf8_whatever_the_code_page(tmp_path: Path, words: tuple[str, ...], form: str) -> None:
+    """A terminal of another age asks for latin-1; the file that the output goes into does not."""
+    if (words[0], form) == ("swatch", "--csv"):
+        pytest.skip("no such form")
+    (tmp_path / "kit.toml").write_text(KIT.replace("moss wool", "мох wool"), encoding="utf-8")
+    env = {**os.environ, "PYTHONPATH": str(ROOT), "PYTHONIOENCODING": "latin-1", "PYTHONUTF8": "0"}
+    run = subprocess.run([sys.executable, "-c", START, *words, form], cwd=tmp_path, env=env, capture_output=True)
+    assert run.returncode == 0
+    assert "мох wool" in run.stdout.decode("utf-8")
+
+
+def test_check_has_one_set_of_columns(tmp_path: Path) -> None:
+    """With a size and without."""
+    heads = [
+        pegwright("check", "hat", *more, "--csv", here=tmp_path).out.splitlines()[0]
+        for more in ((), ("--around", "21 in"))
+    ]
+    assert heads[0] == heads[1]
