@@ -77,7 +77,9 @@ def test_a_recipe_and_a_plan_too(tmp_path: Path) -> None:
     (tmp_path / "kit.toml").write_text(KIT, encoding="utf-8")
     (tmp_path / "recipes").mkdir()
     for title in (STEERS, "two\nlines"):
-        (tmp_path / "recipes" / "own.toml").write_text(recipe.replace('"headband"', json.dumps(title), 1), encoding="utf-8")
+        (tmp_path / "recipes" / "own.toml").write_text(
+            recipe.replace('"headband"', json.dumps(title), 1), encoding="utf-8"
+        )
         ran = pegwright("find", "own", "--around", "21 in", here=tmp_path)
         assert (ran.code, steering(ran.out + ran.err)) == (2, set())
         assert "title: found" in " ".join(ran.err.split())
