@@ -10,9 +10,10 @@ from catalog.errors import printable
 from solver.cli.data import put_json
 
 if TYPE_CHECKING:
+    from catalog.errors import InputError
     from catalog.kit import Kit
     from solver.plan.saved import SavedPlan
-    from solver.report.adjust import AdjustReport
+    from solver.report.adjust import AdjustReport, AsPlanned
 
 OVER = {"in": (101_600, "4 in"), "cm": (100_000, "10 cm")}
 
@@ -22,9 +23,17 @@ def adjust_command(
     rows_done: Annotated[
         int, typer.Option("--rows-done", metavar="N", help="Rows worked, the loops cast on not counted.")
     ],
-    stitches: Annotated[str, typer.Option(metavar="COUNT", help='Counted on the piece, plain part: "17 over 4in".')],
-    rows: Annotated[str, typer.Option(metavar="COUNT", help='Counted on the piece: "21 over 4in".')],
+    stitches: Annotated[
+        list[str],
+        typer.Option(metavar="COUNT", help='Counted on the piece, plain part: "17 over 4in"; again for more.'),
+    ],
+    rows: Annotated[
+        list[str], typer.Option(metavar="COUNT", help='Counted on the piece: "21 over 4in"; again for more.')
+    ],
     keep: Annotated[bool, typer.Option("--keep", help="Write the count into the kit as a swatch.")] = False,
+    checked: Annotated[
+        bool, typer.Option("--checked", help="Counted twice: keep it though swatches doubt it.")
+    ] = False,
     kit: Annotated[Path | None, typer.Option(metavar="FILE", help="The kit; else the one of the plan.")] = None,
     units: Annotated[
         str | None, typer.Option(metavar="in|cm", help="Print lengths in in or cm; else as saved.")
@@ -36,20 +45,22 @@ def adjust_command(
     from catalog.swatchtext import counted
     from solver.cli.options import one_of
     from solver.halfway.adjust import adjust
-    from solver.halfway.restart import swatch_entry
+    from solver.halfway.restart import kept_as
     from solver.plan.saved import load_plan
 
     saved = load_plan(plan)
     unit = one_of("--units", units, ("in", "cm")) or saved.unit
-    entry = swatch_entry(saved, counted(stitches), counted(rows, "--rows"))
+    wide, high = [counted(text) for text in stitches], [counted(text, "--rows") for text in rows]
     found, path = _kit(kit, saved, plan)
-    report = adjust(found, saved, rows_done, entry)
-    if keep:
-        _keep(path, entry)
+    if keep and path is None:
+        raise _nobodys()
+    report = adjust(found, saved, rows_done, wide, high)
     if as_json:
         put_json(report)
     else:
         _print(report, item(saved.item, saved.wish.recipes).title, unit)
+    if keep and path is not None:
+        _keep(path, found, kept_as(saved, found, wide, high), checked=checked)
     if report.start_again:
         raise typer.Exit(1)
 
@@ -69,15 +80,24 @@ def _kit(option: Path | None, saved: "SavedPlan", plan: Path) -> "tuple[Kit, Pat
     return load_kit(path), path
 
 
-def _keep(path: Path | None, entry: dict[str, object]) -> None:
-    """Add the count to the kit. Raises InputError for the built-in kit, which is nobody's."""
+def _nobodys() -> "InputError":
+    from catalog.errors import InputError, Problem
+
+    hint = "--kit FILE names a kit of your own; `pegwright kit new` writes one"
+    return InputError("--keep", Problem("", "found the built-in kit, which takes no swatches", hint))
+
+
+def _keep(path: Path, kit: "Kit", entry: dict[str, object], *, checked: bool) -> None:
+    """Add the count to the kit. Raises InputError, with nothing written, for one that its swatches doubt."""
     from catalog.errors import InputError, Problem
     from catalog.kitfile import add_swatch
+    from solver.gauging.newcomer import judged
 
-    if path is None:
-        hint = "--kit FILE names a kit of your own; `pegwright kit new` writes one"
-        raise InputError("--keep", Problem("", "found the built-in kit, which takes no swatches", hint))
-    add_swatch(path, entry)
+    doubted = judged(kit, entry).itself
+    if doubted and not checked:
+        hint = "count again; if it is right as it is, say so: --keep --checked"
+        raise InputError("--keep", *(Problem("", f"nothing was written: {words}", hint) for words in doubted))
+    add_swatch(path, {**entry, "checked": True} if checked else entry)
     typer.echo(f"{printable(str(path))}: the count is kept as a swatch", err=True)
 
 
@@ -85,7 +105,7 @@ def _print(report: "AdjustReport", title: str, unit: str) -> None:
     from solver.cli.table import folded, notes_lines, option_lines, say, terminal_width
 
     width = terminal_width()
-    say(*folded([verdict(report), *story(report, title, unit)], width))
+    say(*folded([*_count_again(report), verdict(report), *story(report, title, unit)], width))
     say(*notes_lines(report.notes, (), width))
     if report.again:
         say("", "Started again by this gauge, the best setup of the kit would be:")
@@ -93,17 +113,44 @@ def _print(report: "AdjustReport", title: str, unit: str) -> None:
         say(*option_lines([alone], unit, width))
     else:
         say("", "By this gauge no setup of the kit holds all rules: `pegwright find` says why.")
+    if report.as_planned:
+        say("", *folded([other_branch(report, report.as_planned, unit)], width))
+
+
+def _count_again(report: "AdjustReport") -> Iterator[str]:
+    """The first thing to do where a count is far from the plan."""
+    far = [
+        f"{e.counted:.4g} {e.what} where {e.foretold:.1f} were foretold ({e.deviations:.1f} sd off)"
+        for e in report.count_again
+    ]
+    if far:
+        yield f"Count again, over more rows if you can: {', and '.join(far)}."
 
 
 def verdict(report: "AdjustReport") -> str:
-    """What to do, in a sentence."""
+    """What to do, in a sentence; where the count is doubted, what to do if it is right."""
+    said = _verdict(report.start_again, report.length.take_back)
+    said = f"{said}." if report.start_again or report.yarn.lasts else f"{said}, but the yarn will not last."
+    return f"If it is right: {said}" if report.count_again else said
+
+
+def _verdict(start_again: bool, back: int) -> str:
     from solver.terms import count
 
-    if report.start_again:
-        return "START AGAIN: it cannot suit any more."
-    back = report.length.take_back
-    first = f"TAKE BACK {count(back, 'row')}, then go on: it will suit" if back else "GO ON: it will suit"
-    return f"{first}." if report.yarn.lasts else f"{first}, but the yarn will not last."
+    if start_again:
+        return "START AGAIN: it cannot suit any more"
+    return f"TAKE BACK {count(back, 'row')}, then go on: it will suit" if back else "GO ON: it will suit"
+
+
+def other_branch(report: "AdjustReport", other: "AsPlanned", unit: str) -> str:
+    """What to do if the doubted count was wrong and the piece is as planned."""
+    what = " and ".join(each.what for each in report.count_again)
+    size = "wide" if report.flat else "round"
+    return (
+        f"If it was miscounted and the {what} are as planned: {_verdict(other.start_again, other.length.take_back)}; "
+        f"{_len(other.girth.girth_mm, unit)} {size}, {other.length.rows_left} rows still to work, "
+        f"{_len(other.length.length_mm, unit)} long in the end."
+    )
 
 
 def story(report: "AdjustReport", title: str, unit: str) -> Iterator[str]:

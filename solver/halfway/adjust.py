@@ -1,9 +1,8 @@
 """A second look at a piece half-way: what it will really measure, the rows still to work, the yarn, starting again."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from fractions import Fraction
-from typing import Any
 
 from catalog.errors import InputError, Problem, bad_option
 from catalog.figure import mm_um, ppm
@@ -12,16 +11,27 @@ from catalog.kit import Counted, Kit
 from catalog.units import half_up, share
 from solver.asking.ask_of import ask_of
 from solver.gauging.chance import chance_within, likely_girth_um
+from solver.gauging.doubt import doubt_notes
 from solver.gauging.observation import sds
-from solver.halfway.on_piece import OnPiece, doubts, on_piece
-from solver.halfway.restart import best_again
+from solver.halfway.on_piece import FarOff, OnPiece, as_planned, far_off, on_piece
+from solver.halfway.restart import Counts, best_again, swatch_entry
 from solver.halfway.rows_left import Rows, rows_left
-from solver.halfway.suiting import Suits, fit_asked, suits
+from solver.halfway.suiting import Suits, chosen, suits
 from solver.model.ask import Ask, PieceAsk, Way
 from solver.model.setup import yarn_of
 from solver.plan.in_plain import metres, mm
 from solver.plan.saved import SavedPlan
-from solver.report.adjust import AdjustReport, GaugeNow, GirthNow, LengthNow, OtherPiece, SectionLeft, YarnNow
+from solver.report.adjust import (
+    AdjustReport,
+    AsPlanned,
+    CountAgain,
+    GaugeNow,
+    GirthNow,
+    LengthNow,
+    OtherPiece,
+    SectionLeft,
+    YarnNow,
+)
 from solver.report.find import PiecePlan
 
 MOST_ROWS, MOST_PEGS = 4_000, 400
@@ -40,10 +50,11 @@ class _Work:
     rows: Rows
 
 
-def adjust(kit: Kit, plan: SavedPlan, rows_done: int, entry: Mapping[str, Any]) -> AdjustReport:
-    """The report on the main piece of a plan with `rows_done` rows worked, counted as the swatch `entry` says.
+def adjust(kit: Kit, plan: SavedPlan, rows_done: int, stitches: Counts, rows: Counts) -> AdjustReport:
+    """The report on the main piece of a plan with `rows_done` rows worked.
 
-    Raises InputError for a plan that its kit or recipe no longer bears out, or more rows than it has.
+    `stitches` and `rows`: one or more counts on the piece, each {"count", "over"} as a kit holds it. Raises InputError
+    for a plan that its kit or recipe no longer bears out, or more rows than it has.
     """
     made = plan.option.pieces[0]
     _check(plan, rows_done)
@@ -52,16 +63,15 @@ def adjust(kit: Kit, plan: SavedPlan, rows_done: int, entry: Mapping[str, Any]) 
     names = [p.name for p in plan.option.pieces]
     if names != [p.name for p in ask.pieces]:
         raise _changed("option.pieces", f"found {', '.join(names)}, expected {', '.join(p.name for p in ask.pieces)}")
-    planned = _planned(piece, made)
-    stitches, rows_counted = (Counted.model_validate(entry[key]) for key in ("stitches", "rows"))
-    told = on_piece(plan.gauge, stitches, rows_counted, sds(kit))
-    way = replace(_way(ask, plan), width_um=told.width_um, height_um=told.height_um, loop_um=told.loop_um)
-    depth = made.rows_band * plan.gauge.height_um
-    rows = rows_left(piece, ask.costs, planned, rows_done, way, depth)
-    work = _Work(ask, piece, plan, made, way, told, rows)
-    wanted = suits(item(plan.item, plan.wish.recipes), piece, ask.body_um)
-    girth, length = _girth(kit, work, wanted), _length(work, rows_done)
-    again, proven = best_again(kit, plan, entry)
+    wide, high = ([Counted.model_validate(each) for each in counts] for counts in (stitches, rows))
+    told = on_piece(plan.gauge, wide, high, sds(kit))
+    far = list(far_off(plan.gauge, told, wide, high, kit))
+    recipe = item(plan.item, plan.wish.recipes)
+    fit = chosen(kit, recipe, plan.wish)
+    wanted = suits(recipe, piece, ask.body_um, fit)
+    work = _work(ask, plan, told, rows_done)
+    girth, length = _girth(work, wanted, fit.fit), _length(work, rows_done)
+    again, proven = best_again(kit, plan, swatch_entry(plan, told, stitches, rows), told)
     return AdjustReport(
         item=plan.item,
         piece=piece.name,
@@ -69,7 +79,7 @@ def adjust(kit: Kit, plan: SavedPlan, rows_done: int, entry: Mapping[str, Any]) 
         flat=piece.flat,
         pegs=made.pegs,
         rows_done=rows_done,
-        rows_planned=sum(planned),
+        rows_planned=sum(work.rows.planned),
         gauge=_gauge(work),
         girth=girth,
         length=length,
@@ -78,8 +88,35 @@ def adjust(kit: Kit, plan: SavedPlan, rows_done: int, entry: Mapping[str, Any]) 
         start_again=not (girth.suits and length.suits),
         again=again,
         again_complete=proven,
-        notes=[*doubts(plan.gauge, stitches, rows_counted, kit)],
+        count_again=[_far_off_plan(each) for each in far],
+        as_planned=_as_if(work, wanted, fit.fit, rows_done, frozenset(f.what for f in far)) if far else None,
+        notes=[*doubt_notes(kit)],
     )
+
+
+def _work(ask: Ask, plan: SavedPlan, told: OnPiece, rows_done: int) -> _Work:
+    made, piece = plan.option.pieces[0], ask.pieces[0]
+    way = replace(_way(ask, plan), width_um=told.width_um, height_um=told.height_um, loop_um=told.loop_um)
+    depth = made.rows_band * plan.gauge.height_um
+    rows = rows_left(piece, ask.costs, _planned(piece, made), rows_done, way, depth)
+    return _Work(ask, piece, plan, made, way, told, rows)
+
+
+def _far_off_plan(far: FarOff) -> CountAgain:
+    return CountAgain(
+        what=far.what,  # type: ignore[arg-type]
+        counted=round(far.counted, 3),
+        over_mm=mm(far.over_um),
+        foretold=round(far.foretold, 3),
+        deviations=round(far.deviations, 1),
+    )
+
+
+def _as_if(work: _Work, wanted: Suits, fit: str | None, rows_done: int, doubted: frozenset[str]) -> AsPlanned:
+    """The other branch: what is doubted was miscounted, and the piece is there as planned."""
+    other = _work(work.ask, work.plan, as_planned(work.plan.gauge, work.told, doubted), rows_done)
+    girth, length = _girth(other, wanted, fit), _length(other, rows_done)
+    return AsPlanned(girth=girth, length=length, start_again=not (girth.suits and length.suits))
 
 
 def _check(plan: SavedPlan, rows_done: int) -> None:
@@ -116,8 +153,8 @@ def _way(ask: Ask, plan: SavedPlan) -> Way:
 def _gauge(work: _Work) -> GaugeNow:
     told, planned = work.told, work.plan.gauge
     return GaugeNow(
-        counted_stitch_width_um=round(float(told.counted_width_um), 3),
-        counted_row_height_um=round(float(told.counted_height_um), 3),
+        counted_stitch_width_um=round(told.counted_width_um, 3),
+        counted_row_height_um=round(told.counted_height_um, 3),
         stitch_width_um=told.width_um,
         row_height_um=told.height_um,
         stitches_spread_pct=round(told.width_ppm / 10_000, 2),
@@ -127,7 +164,7 @@ def _gauge(work: _Work) -> GaugeNow:
     )
 
 
-def _girth(kit: Kit, work: _Work, wanted: Suits) -> GirthNow:
+def _girth(work: _Work, wanted: Suits, fit: str | None) -> GirthNow:
     pegs, body = work.made.pegs, work.ask.body_um
     girth = pegs * work.told.width_um
     low, high = likely_girth_um(work.told, pegs)
@@ -141,7 +178,7 @@ def _girth(kit: Kit, work: _Work, wanted: Suits) -> GirthNow:
         high_mm=mm(wanted.high_um),
         body_mm=None if body is None else mm(body),
         ease_mm=None if body is None else mm(girth - body),
-        fit_asked=fit_asked(kit, item(work.plan.item, work.plan.wish.recipes), work.plan.wish),  # type: ignore[arg-type]
+        fit_asked=fit,  # type: ignore[arg-type]
         fit=wanted.fit(girth),  # type: ignore[arg-type]
         chance=round(chance_within(work.told, pegs, middle, either), 4) if either >= 0 else 0.0,
         suits=wanted.holds(girth),

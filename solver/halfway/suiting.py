@@ -29,26 +29,43 @@ class Suits:
         return min(self.fits, key=lambda name: (abs(self.fits[name] - girth_um), -self.fits[name]), default=None)
 
 
-def suits(recipe: Item, piece: PieceAsk, body_um: int | None) -> Suits:
-    """What a main piece may measure round: any fit of its item within the ask's limit, what must pass still passing.
+@dataclass(frozen=True, slots=True)
+class Chosen:
+    """The fit that was asked for, or assumed; None where the girth or the ease was given instead."""
 
-    Loose alone has no limit beyond it, unless it was asked for: what is wider still slides over the eyes or off the
-    hand. Where the girth was asked for as it is (body_um None), that girth within its limit.
+    fit: str | None
+    assumed: bool = False
+
+
+def suits(recipe: Item, piece: PieceAsk, body_um: int | None, chosen: Chosen) -> Suits:
+    """What a main piece may measure round: the girth wanted within the ask's limit, or another fit of its item.
+
+    A fit that was chosen gives way to the next tighter and the next looser one, no further. One that was only assumed
+    gives way to any, within the limit; but loose has no limit beyond it: what is wider slides over the eyes or off the
+    hand. A girth or an ease asked for as it is gives way to none. What must pass still passes.
     """
     fits: dict[str, int] = {}
     if body_um is not None:
         fits = {name: body_um + half_up(fit.value * body_um) for name, fit in recipe.fits.items()}
-    girths = (piece.girth_um, *(um for name, um in fits.items() if name != "loose"))
-    low = min(girths) - piece.girth_tol_um
-    high = max(max(girths) + piece.girth_tol_um, fits.get("loose", 0))
+    give = piece.girth_tol_um
+    girths = [piece.girth_um - give, piece.girth_um + give]
+    if chosen.fit is not None and chosen.assumed:
+        girths += fits.values()
+        girths += (um + way for name, um in fits.items() if name != "loose" for way in (-give, give))
+    elif chosen.fit is not None and fits:
+        order = sorted(fits.values())
+        at = order.index(fits[chosen.fit])
+        girths += order[max(at - 1, 0) : at + 2]
+    low, high = min(girths), max(girths)
     if piece.must_pass_um is not None:
         low = max(low, ceil(piece.must_pass_um / figure("stretch_limit")))
     return Suits(max(low, piece.girth_least_um), high, fits)
 
 
-def fit_asked(kit: Kit, recipe: Item, wish: Wish) -> str | None:
-    """The fit that was asked for or assumed; None where the girth or the ease was given instead."""
+def chosen(kit: Kit, recipe: Item, wish: Wish) -> Chosen:
+    """The fit of a wish."""
     if wish.ease_um is not None or wish.around_um is not None or recipe.flat:
-        return None
+        return Chosen(None)
     wearer = next((w for w in kit.wearer if w.name == wish.wearer), None)
-    return wish.fit or (wearer.fit if wearer else None) or recipe.default_fit
+    asked = wish.fit or (wearer.fit if wearer else None)
+    return Chosen(asked or recipe.default_fit, asked is None)

@@ -9,7 +9,7 @@ from solver.report.find import Mm, Model, OptionPlan
 
 
 class GaugeNow(Model):
-    """The piece's own gauge: as counted, and as most likely with the plan's weighed in; spreads one sd."""
+    """The piece's own gauge as counted, and in whole µm; spreads one sd, of the counting alone."""
 
     counted_stitch_width_um: float
     counted_row_height_um: float
@@ -88,8 +88,29 @@ class YarnNow(Model):
     lasts: bool
 
 
+class CountAgain(Model):
+    """A count further from the plan than honest counts are, and how many sds."""
+
+    what: Literal["stitches", "rows"]
+    counted: float
+    over_mm: Mm
+    foretold: float
+    deviations: float
+
+
+class AsPlanned(Model):
+    """What comes of the piece if the doubted count was wrong and the plan right."""
+
+    girth: GirthNow
+    length: LengthNow
+    start_again: bool
+
+
 class AdjustReport(Model):
-    """What `adjust --json` prints. `again` is the best setup by the new gauge, null where there is none."""
+    """What `adjust --json` prints. `again` is the best setup by the new gauge, null where there is none.
+
+    `count_again` is empty, and `as_planned` null, where the counts are as far from the plan as honest ones may be.
+    """
 
     format: Literal["pegwright.adjust.v1"] = "pegwright.adjust.v1"
     item: str
@@ -107,4 +128,6 @@ class AdjustReport(Model):
     start_again: bool
     again: OptionPlan | None
     again_complete: bool
+    count_again: list[CountAgain]
+    as_planned: AsPlanned | None
     notes: list[str]

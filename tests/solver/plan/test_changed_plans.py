@@ -19,7 +19,6 @@ from catalog.swatchtext import counted
 from solver.formats.html import html_of
 from solver.formats.text import text_lines
 from solver.halfway.adjust import adjust
-from solver.halfway.restart import swatch_entry
 from solver.page.contents import sheet_of
 from solver.plan.saved import load_plan, plan_of
 from tests.kits.draws import some_or_many
@@ -83,7 +82,7 @@ def work(path: Path) -> None:
         list(text_lines(sheet_of(plan, reader), 80))
     html_of(sheet_of(plan))
     counts = counted("17 over 4in"), counted("21 over 4in", "--rows")
-    adjust(built_in_kit(), plan, 5, swatch_entry(plan, *counts))
+    adjust(built_in_kit(), plan, 5, *([each] for each in counts))
 
 
 @pytest.mark.skipif(not hasattr(signal, "SIGALRM"), reason="no alarm on this system")
