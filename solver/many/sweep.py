@@ -8,11 +8,10 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from math import inf
 
-from catalog.figure import figure
 from solver.model.ask import Ask, PieceAsk, Way
 from solver.model.costs import risk_cost
 from solver.model.setup import rows_most, rows_reached, yarn_of
-from solver.search.windows import band_window, boards_a_side, pegs_in_reach, pegs_window, rows_window
+from solver.search.windows import band_window, boards_a_side, pegs_in_reach, pegs_window, rest_least, rows_window
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,7 +45,7 @@ def swept(ask: Ask, way: Way, stock_um: float = inf) -> Iterator[Swept]:
         return
     each = list(_rows(ask, piece, way))
     risk, price, girth = risk_cost(ask, (way,)), ask.costs.yarn, ask.costs.girth
-    counts = pegs_in_reach(way.loom, piece, ask.dropped, ask.pins.pegs, boards_a_side(ask, way))
+    counts = pegs_in_reach(ask, 0, way.loom, boards_a_side(ask, way))
     for n in pegs_window(ask, piece, way, counts) if each else ():
         a_row = yarn.per_stitch * n
         best = min((r.cost + price * a_row * r.rows, r.rows, r.band) for r in each)
@@ -66,7 +65,7 @@ def _rows(ask: Ask, piece: PieceAsk, way: Way) -> Iterator[_Rows]:
     if window is None:
         return
     height, reached, most = way.height_um, sum(rows_reached(piece, way)), rows_most(piece, way)
-    plain = int(figure("least_plain_rows")) if piece.rest_plain else 0
+    plain = rest_least(ask, piece, way)
     for rows in range(window[0], window[1] + 1):
         miss = ask.costs.length * abs(rows * height - piece.length_um)
         if piece.band is None:

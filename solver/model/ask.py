@@ -1,8 +1,9 @@
 """The Ask: what is wanted and what is on hand, as whole numbers only. Past this file nothing is left to look up."""
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from math import lcm
+from typing import Any
 
 from catalog.item import EdgeYarn
 
@@ -229,6 +230,7 @@ class Ask:
     dropped: frozenset[str] = frozenset()
     notes: tuple[str, ...] = ()
     sure_ppm: int | None = None  # how likely, at least, the main piece's girth must be within its limit
+    read: dict[Any, Any] = field(default_factory=dict, init=False, repr=False, compare=False)  # see rules/reading.py
 
     def without(self, *rules: str) -> "Ask":
         """This ask with more rules dropped; the ways stay as they are."""

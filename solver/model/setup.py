@@ -86,6 +86,8 @@ class PieceSetup:
     rows: tuple[Num, ...]  # rows of all pegs, section by section
     stitches: Num  # of all rows, short rows too
     girth_um: Num
+    opening_um: Num  # of a piece picked up: its loops as wide as they lie in the opening, both edges together
+    bulk_um: Num  # all its loops side by side, lofty; 0 where nobody knows how thick the yarn is
     length_um: Num
     band_um: Num
     yarn_um: Num
@@ -112,21 +114,31 @@ class Setup:
     @staticmethod
     def bare(ask: Ask, ways: Sequence[Way]) -> "Setup":
         """A Setup of which only the ways may be read: for the rules that are `of_way`."""
-        nothing: dict[str, Any] = dict.fromkeys(_NUMBERS, 0)
+        nothing: dict[str, Any] = dict.fromkeys(NUMBERS, 0)
         pieces = (PieceSetup(ask=p, way=w, **nothing) for p, w in zip(ask.pieces, ways, strict=True))
         return Setup(ask, tuple(pieces), 0)
 
 
-_NUMBERS = tuple(f.name for f in fields(PieceSetup))[2:]
+NUMBERS = tuple(f.name for f in fields(PieceSetup))[2:]
 
 
 def set_up(picks: Picks, ask: Ask, ways: Sequence[Way]) -> Setup:
     """The Setup of an ask, each piece worked its own way."""
-    pieces = tuple(_piece(picks, ask, p, w, f"{i}.") for i, (p, w) in enumerate(zip(ask.pieces, ways, strict=True)))
+    opened = opening_widths(ask, ways)
+    pieces = tuple(
+        _piece(picks, ask, p, w, opened.get(i, w.width_um), f"{i}.")
+        for i, (p, w) in enumerate(zip(ask.pieces, ways, strict=True))
+    )
     return Setup(ask, pieces, sum(p.yarn_um for p in pieces))
 
 
-def _piece(picks: Picks, ask: Ask, piece: PieceAsk, way: Way, at: str) -> PieceSetup:
+def opening_widths(ask: Ask, ways: Sequence[Way]) -> dict[int, int]:
+    """For each piece that is picked up from another, by its place, the stitch width where it is, µm."""
+    each = zip(ask.pieces, ways, strict=True)
+    return {s.opens: way.width_um for piece, way in each for s in piece.sections if s.opens is not None}
+
+
+def _piece(picks: Picks, ask: Ask, piece: PieceAsk, way: Way, opened_um: int, at: str) -> PieceSetup:
     frame = _frame if way.loom.build == "boards" else _whole
     pegs, sides, ends, along, along_most, boards = frame(picks, ask, piece, way.loom, at)
     repeats = picks.pick(f"{at}repeats", 0, FAR_PEGS // piece.repeat) if piece.repeat > 1 else pegs - piece.edge
@@ -152,6 +164,8 @@ def _piece(picks: Picks, ask: Ask, piece: PieceAsk, way: Way, at: str) -> PieceS
         rows=rows,
         stitches=stitches,
         girth_um=pegs * way.width_um,
+        opening_um=pegs * opened_um if piece.picked_up else 0,
+        bulk_um=pegs * (way.lofty_um or 0),
         length_um=total * way.height_um,
         band_um=band * way.height_um,
         yarn_um=yarn.per_stitch * (stitches + piece.half_set_ups * half) + yarn.per_peg * pegs + yarn.fixed,

@@ -8,8 +8,8 @@ from solver.model.setup import Setup
 
 def gaps(setup: Setup) -> Iterator[Gap]:
     for piece in setup.pieces:
-        if piece.ask.bulk_limit_um is not None and piece.way.lofty_um is not None:
-            yield Gap(piece.pegs * piece.way.lofty_um, piece.ask.bulk_limit_um, "um", piece.ask.name)
+        if piece.ask.bulk_limit_um is not None:
+            yield Gap(piece.bulk_um, piece.ask.bulk_limit_um, "um", piece.ask.name)
 
 
 RULE = Rule("gather-bulk", "the drawn end closes without a lump", gaps)

@@ -98,7 +98,7 @@ def _single(ask: Ask, all_pegs: bool) -> list[Cell]:
 
 def _reach(ask: Ask, way: Way, known: dict[str, tuple[int, ...]]) -> tuple[int, ...]:
     if way.loom.name not in known:
-        known[way.loom.name] = pegs_in_reach(way.loom, ask.pieces[0], ask.dropped, ask.pins.pegs)
+        known[way.loom.name] = pegs_in_reach(ask, 0, way.loom)
     return known[way.loom.name]
 
 

@@ -44,8 +44,7 @@ class LesserPieces:
     def _reach(self, i: int, way: Way, boards: int | None) -> tuple[int, ...]:
         key = (way.loom.name, boards, i)
         if key not in self.reached:
-            pinned = self.ask.pins.pegs if i == 0 else None
-            self.reached[key] = pegs_in_reach(way.loom, self.ask.pieces[i], self.ask.dropped, pinned, boards)
+            self.reached[key] = pegs_in_reach(self.ask, i, way.loom, boards)
         return self.reached[key]
 
     def _bound(self, i: int, way: Way, counts: Sequence[int]) -> int | None:
@@ -74,12 +73,9 @@ class LesserPieces:
         return tuple(p for p in self.others[key] if self._opens(i, main, p))
 
     def _opens(self, i: int, main: Way, place: PieceOption) -> bool:
-        """Whether some of its peg counts, as loops of the opening at the main piece's gauge, are near its girth."""
-        piece, w = self.ask.pieces[i], main.width_um
-        if not piece.picked_up or "girth-within" in self.ask.dropped:
-            return True
-        low, high = piece.girth_low_um, piece.girth_um + piece.girth_tol_um
-        return any(low <= n * w <= high for n in pegs_window(self.ask, piece, place.way, place.pegs))
+        """Whether some of its peg counts hold what the opening asks too, as loops at the main piece's gauge."""
+        piece = self.ask.pieces[i]
+        return not piece.picked_up or bool(pegs_window(self.ask, piece, place.way, place.pegs, main))
 
     def _allowed(self, i: int, way: Way) -> bool:
         """Whether the rules of yarn and gauge let a piece be worked that way."""

@@ -4,27 +4,22 @@ Everything here depends on the loom, its spacer setting and the demands of a pie
 """
 
 from bisect import bisect_left
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from dataclasses import dataclass, field
-from functools import lru_cache
+from functools import lru_cache, reduce
+from operator import or_
 from typing import NamedTuple
 
 from catalog.item import kinds
-from solver.model.ask import FAR_PEGS, LoomAsk, PieceAsk
-from solver.model.setup import boards_most
-from solver.why.violations import bit, bits
+from solver.model.ask import FAR_PEGS, Ask, LoomAsk, PieceAsk, Way
+from solver.rules.reading import lacks_of
+from solver.search.frames import front_of, fronts
+from solver.why.violations import bit
 
 BOARDS, PEGS, STOCK, SETTING = (
     bit("boards-on-hand"), bit("pegs-on-loom"), bit("spacers-on-hand", "stock"), bit("spacers-on-hand", "setting"),
 )  # fmt: skip
-RIB, NO_RIB, EVEN = bit("whole-repeats", "rib"), bit("whole-repeats", "none"), bit("even-pegs")
-PAIRS = bit("opening-pairs")
-PIN_LEAST, PIN_MOST = bit("pin-pegs", "least"), bit("pin-pegs", "most")
-STATIC = bits(
-    "boards-on-hand", "pegs-on-loom", "spacers-on-hand", "whole-repeats", "even-pegs", "opening-pairs", "pin-pegs"
-)
-
-Front = tuple[tuple[int, int], ...]  # (boards missing, boards used), neither of which can be bettered alone
+RIB, NO_RIB = bit("whole-repeats", "rib"), bit("whole-repeats", "none")
 
 
 class Assembly(NamedTuple):
@@ -36,79 +31,6 @@ class Assembly(NamedTuple):
     off: int
 
 
-def _front(points: Iterable[tuple[int, int]]) -> Front:
-    best: list[tuple[int, int]] = []
-    for missing, used in sorted(set(points)):
-        if not best or used < best[-1][1]:
-            best.append((missing, used))
-    return tuple(best)
-
-
-def _sides(loom: LoomAsk, most_pegs: int, over: bool) -> dict[int, Front]:
-    """For each length of a side in pegs, its fronts for one side; `over`: longer sides count as `most_pegs`."""
-    far, have = boards_most(loom, True), boards_most(loom, False)
-    sums: dict[int, Front] = {0: ((0, 0),)}
-    for board in loom.boards:
-        grown: dict[int, set[tuple[int, int]]] = {s: set(front) for s, front in sums.items()}
-        for s, front in sums.items():
-            for c in range(1, far + 1):
-                size = s + c * board.pegs
-                if size > most_pegs and not over:
-                    break
-                lacks, points = max(0, 2 * c - board.on_hand), grown.setdefault(min(size, most_pegs), set())
-                points |= {(m + lacks, b + c) for m, b in front if b + c <= (far if m + lacks else have)}
-                if size > most_pegs:
-                    break
-        sums = {s: _front(points) for s, points in grown.items() if points}
-    del sums[0]
-    return sums
-
-
-def _longer(sides: Mapping[int, Front], most: int) -> dict[int, Front]:
-    """For each count of pegs the fronts of all sides at least as long."""
-    best: dict[int, Front] = {}
-    front: Front = ()
-    for k in range(most, 0, -1):
-        front = _front((*front, *sides.get(k, ())))
-        if front:
-            best[k] = front
-    return best
-
-
-@lru_cache(maxsize=64)
-def frame_fronts(loom: LoomAsk, flat: bool) -> dict[int, Front]:
-    """For each peg count that some boards give: boards missing and boards used, both sides and both ends."""
-    most = FAR_PEGS if flat else FAR_PEGS // 2
-    sides = _sides(loom, most, flat or loom.ends_anywhere)
-    if flat or loom.ends_anywhere:
-        sides = _longer(sides, most)
-    ends = {(e.pegs, max(0, 2 - e.on_hand), 2) for e in loom.ends} or {(0, 0, 0)}
-    points: dict[int, set[tuple[int, int]]] = {}
-    for k, front in sides.items():
-        for pegs, lacks, used in ends:
-            n = k if flat else 2 * (k + pegs)
-            if n <= FAR_PEGS:
-                # two of each: what one side lacks was counted for both
-                points.setdefault(n, set()).update((m + lacks, 2 * b + used) for m, b in front)
-    return {n: _front(each) for n, each in points.items()}
-
-
-class Demand(NamedTuple):
-    """What a piece demands of the peg count itself."""
-
-    repeat: int
-    edge: int
-    even: bool
-    picked_up: bool
-    flat: bool
-    pinned: int | None
-
-    @staticmethod
-    def of(piece: PieceAsk, pinned: int | None) -> "Demand":
-        """The demands of a piece; `pinned` pegs for the main piece only."""
-        return Demand(piece.repeat, piece.edge, piece.even, piece.picked_up, piece.flat, pinned)
-
-
 @dataclass(slots=True)
 class Assemblies:
     """A loom at one spacer setting: for every peg count the ways to stand, and the counts by what they break."""
@@ -117,11 +39,12 @@ class Assemblies:
     spacers: int
     stands: dict[int, tuple[Assembly, ...]]
     classes: list[tuple[int, list[int]]]
+    every: int  # all that some peg count breaks
     _allowed: dict[int, tuple[int, ...]] = field(default_factory=dict)
 
     def counts(self, allowed: int) -> tuple[int, ...]:
         """The peg counts, in order, that break nothing outside `allowed`."""
-        key = allowed & STATIC
+        key = allowed & self.every
         if key not in self._allowed:
             self._allowed[key] = tuple(sorted({n for m, ns in self.classes if m & key == m for n in ns}))
         return self._allowed[key]
@@ -136,27 +59,32 @@ class Assemblies:
         return [n for n, each in self.stands.items() if any(s.mask & most == s.mask for s in each)]
 
 
+def assemblies_of(ask: Ask, i: int, way: Way) -> Assemblies:
+    """The Assemblies of a way's loom at its spacer setting for piece i."""
+    if ("demands", i) not in ask.read:
+        ask.read["demands", i] = _demands(ask, i)
+    return _assemblies(way.loom, way.spacers, ask.pieces[i].flat, ask.read["demands", i])
+
+
 @lru_cache(maxsize=1024)
-def standing(loom: LoomAsk, spacers: int, demand: Demand) -> Assemblies:
-    """The Assemblies of a loom at a spacer setting for a piece of such demands."""
-    stands = _stands(loom, spacers, demand.flat)
-    demands = _demands(demand)
+def _assemblies(loom: LoomAsk, spacers: int, flat: bool, demands: tuple[int, ...]) -> Assemblies:
+    stands = stands_of(loom, spacers, flat)
     found: dict[int, list[int]] = {}
     for n, each in stands.items():
         for mask in {s.mask for s in each}:
             found.setdefault(mask | demands[n], []).append(n)
-    return Assemblies(loom, spacers, stands, sorted(found.items(), key=lambda item: (item[0].bit_count(), item[0])))
+    classes = sorted(found.items(), key=lambda item: (item[0].bit_count(), item[0]))
+    return Assemblies(loom, spacers, stands, classes, every=reduce(or_, found, 0))
 
 
 @lru_cache(maxsize=1024)
-def _stands(loom: LoomAsk, spacers: int, flat: bool) -> dict[int, tuple[Assembly, ...]]:
+def stands_of(loom: LoomAsk, spacers: int, flat: bool) -> dict[int, tuple[Assembly, ...]]:
     """For every peg count its ways to stand; where none breaks nothing, also those with pegs that the loom has not."""
-    fronts = frame_fronts(loom, flat) if loom.build == "boards" else _whole(loom, flat)
-    made = {
-        front: tuple(_stand(loom, spacers, m, b) for m, b in front) for front in {*fronts.values(), _front_of(fronts)}
-    }
-    least = made[_front_of(fronts)]
-    stands = {n: made[fronts[n]] if n in fronts else () for n in range(1, FAR_PEGS + 1)}
+    each = fronts(loom, flat, bought=True)
+    whole = front_of(point for front in each.values() for point in front)  # what it needs whatever its pegs
+    made = {front: tuple(_stand(loom, spacers, m, b) for m, b in front) for front in {*each.values(), whole}}
+    least = made[whole]
+    stands = {n: made[each[n]] if n in each else () for n in range(1, FAR_PEGS + 1)}
     reach = {
         s.mask: sorted(n for n, each in stands.items() if any(o.mask & s.mask == o.mask for o in each)) for s in least
     }
@@ -166,17 +94,6 @@ def _stands(loom: LoomAsk, spacers: int, flat: bool) -> dict[int, tuple[Assembly
         )
         for n, each in stands.items()
     }  # fmt: skip
-
-
-def _whole(loom: LoomAsk, flat: bool) -> dict[int, Front]:
-    """A ring or slider: nothing bolted."""
-    counts = range(1, (loom.pegs_most if loom.build == "ring" else loom.pegs_most // 2) + 1)
-    return dict.fromkeys(counts if flat else range(loom.pegs_least, loom.pegs_most + 1, 2), ((0, 0),))
-
-
-def _front_of(fronts: Mapping[int, Front]) -> Front:
-    """The boards that the loom needs at the least, whatever its pegs."""
-    return _front(point for front in fronts.values() for point in front)
 
 
 def _stand(loom: LoomAsk, spacers: int, missing: int, used: int) -> Assembly:
@@ -200,20 +117,20 @@ def _off(offered: list[int], n: int) -> int:
     return min((abs(m - n) for m in offered[max(i - 1, 0) : i + 1]), default=FAR_PEGS)
 
 
-@lru_cache(maxsize=64)
-def _demands(demand: Demand) -> dict[int, int]:
-    """What each peg count breaks by itself: repeats (whether another rib's would do), pairs, a pinned count."""
-    others = {len(k.pattern) for k in kinds().values() if k.rib} - {demand.repeat}
-    found = {}
-    for n in range(1, FAR_PEGS + 1):
-        fabric, mask = n - demand.edge, 0
-        if demand.repeat > 1 and fabric % demand.repeat:
-            mask = RIB if any(fabric % other == 0 for other in others) else NO_RIB
-        if demand.even and n % 2:
-            mask |= EVEN
-        if demand.picked_up and n % 2:
-            mask |= PAIRS
-        if demand.pinned is not None and n != demand.pinned:
-            mask |= PIN_LEAST if n < demand.pinned else PIN_MOST
-        found[n] = mask
-    return found
+def _demands(ask: Ask, i: int) -> tuple[int, ...]:
+    """What each peg count breaks by itself: the rules that ask for whole repeats or pairs, read off their gaps."""
+    lacks = lacks_of(ask, i).items()
+    return tuple(sum(_side(rule, ask.pieces[i], n) for rule, each in lacks if each[n]) for n in range(FAR_PEGS + 1))
+
+
+def _side(rule: str, piece: PieceAsk, n: int) -> int:
+    """The bit of a rule broken at n pegs; of repeats, whether another rib of the catalogue would repeat there."""
+    if rule != "whole-repeats":
+        return bit(rule)
+    return RIB if any((n - piece.edge) % other == 0 for other in _repeats() - {piece.repeat}) else NO_RIB
+
+
+@lru_cache(maxsize=1)
+def _repeats() -> frozenset[int]:
+    """The lengths of the repeats of the catalogue's ribs, in pegs."""
+    return frozenset(len(k.pattern) for k in kinds().values() if k.rib)

@@ -56,7 +56,7 @@ def _of_piece(room: PieceLimits, base: int, known: Minimal, limited: bool) -> Se
     for run in room.peg_runs():
         if not rows or known.covers(base | run.mask):
             continue
-        for mask, counts in room.standing.classes:
+        for mask, counts in room.assemblies.classes:
             both = mask | run.mask
             if known.covers(base | both):
                 continue

@@ -11,8 +11,11 @@ from operator import add
 from solver.model.ask import Ask, Way
 from solver.model.setup import Setup
 from solver.rules import RULES
-from solver.why.limits import PLAIN, YARN, CellLimits, PieceLimits
-from solver.why.slack import PEGS, Relaxed, Remaining
+from solver.rules.reading import Over
+from solver.search.windows import between
+from solver.why.limits import YARN, CellLimits, PieceLimits
+from solver.why.slack import Relaxed, Remaining, lack, over_of, row_choices, row_lack, turns
+from solver.why.violations import bits
 
 RULE = {r.name: r for r in RULES}
 BOUGHT = ("boards-on-hand", "spacers-on-hand")
@@ -82,14 +85,15 @@ def _least(found: Relaxed, rule: str) -> int:
     """Make one rule's give least, and keep only what may attain it."""
     if rule == "yarn-on-hand":
         return _balls(found)
-    if rule == "room-for-plain":
-        return sum(_plain_give(left, found.allowed) for left in found.left)
+    if RULE[rule].of_way:
+        return way_give(found.site.ask, [left.room.way for left in found.left], rule)
+    over = over_of(rule, found)
+    if over is Over.REST:
+        return sum(_rest_give(left, rule, found.allowed) for left in found.left)
     shared = found.stock is not None and len(found.left) > 1  # yarn that one piece takes is not there for another
-    if rule in ("band-depth", "length-within"):
-        return _fewest(found, [_rows(left, rule, shared) for left in found.left], rule)
-    if rule in PEGS:
+    if over is Over.PEGS:
         return _fewest(found, [_pegs(left, rule, found, shared) for left in found.left], rule)
-    return way_give(found.site.ask, [left.room.way for left in found.left], rule)
+    return _fewest(found, [_rows(left, rule, over, shared) for left in found.left], rule)
 
 
 def _balls(found: Relaxed) -> int:
@@ -147,8 +151,7 @@ def _together(choices: list[Choice], stock: int, join: Callable[[int, int], int]
 
 def _pegs(left: Remaining, rule: str, found: Relaxed, shared: bool) -> Choice:
     """The gives of a rule that reads the pegs, or how the loom stands."""
-    give = PEGS[rule]
-    each = [(give(left, n, found), n) for n in left.counts]
+    each = [(lack(rule, left, n, found), n) for n in left.counts]
     points: Points = {}
     for g, n in each:
         points.setdefault(g, left.room.yarn.um(n, left.span.first) if shared else 0)
@@ -163,46 +166,34 @@ def _pegs(left: Remaining, rule: str, found: Relaxed, shared: bool) -> Choice:
     return Choice(points, keep)
 
 
-def _rows(left: Remaining, rule: str, shared: bool) -> Choice:
-    """The gives of band depth or length over the rows; each is convex in its rows, so what it keeps is one run."""
-    span, piece, h = left.span, left.room.piece, left.room.way.height_um
-    if rule == "band-depth":
-        if piece.band is None:
-            return Choice({0: left.yarn_um}, lambda _: None)
-        limits, first, last = (piece.band.least_um, piece.band.most_um), span.low, span.high
-    else:
-        reach = piece.length_tol_um
-        limits, first, last = (piece.length_um - reach, piece.length_um + reach), span.first, span.last
+def _rows(left: Remaining, rule: str, over: Over, shared: bool) -> Choice:
+    """The gives of a rule over the rows, or over those of a band; what it keeps is one run."""
+    span, bands, lines = left.span, left.room.piece.bands, left.room.lines_of(rule, over)
+    if not lines:
+        return Choice({0: left.yarn_um}, lambda _: None)
+    first, last = row_choices(left, over)
 
     def keep(most: int) -> None:
-        run = max(first, -((most - limits[0]) // h)), min(last, (limits[1] + most) // h)
-        if rule == "band-depth":
+        run = between([line._replace(plus=line.plus - most) for line in lines], first, last)
+        if over is Over.BAND:
             span.low, span.high = run
         else:
             span.first, span.last = run
         left.room.tighten(span)
 
-    values = range(first, last + 1) if shared else _near(limits, h, first, last)
     points: Points = {}
-    for v in values:
-        rows = max(span.first, span.beside + piece.bands * v) if rule == "band-depth" else v
-        give = max(0, limits[0] - v * h, v * h - limits[1])
-        points.setdefault(give, left.room.yarn.um(left.counts[0], rows) if shared else 0)
+    for count in range(first, last + 1) if shared else turns(lines, first, last):
+        rows = max(span.first, span.beside + bands * count) if over is Over.BAND else count
+        points.setdefault(row_lack(lines, count), left.room.yarn.um(left.counts[0], rows) if shared else 0)
     return Choice(points, keep)
 
 
-def _near(limits: tuple[int, int], height: int, first: int, last: int) -> list[int]:
-    """The counts of a run that come nearest to lying between two limits."""
-    near = {rows for um in limits for rows in (um // height, um // height + 1)}
-    return sorted({min(max(rows, first), last) for rows in near})
-
-
-def _plain_give(left: Remaining, allowed: int) -> int:
-    """Plain rows that are lacking; as many as there is room for are kept from here on."""
-    if not allowed & PLAIN:
+def _rest_give(left: Remaining, rule: str, allowed: int) -> int:
+    """What the rows that are left to choose lack; as many as there is room for are kept from here on."""
+    if not allowed & bits(rule):
         return 0
     room, span = left.room, left.span
-    fits = min(room.plain, span.last - room.piece.bands * span.low - room.reached)
-    span.beside = room.reached + max(0, fits)
+    needs, fits = room.lines_of(rule, Over.REST), span.last - room.piece.bands * span.low - room.reached
+    span.beside = max(span.beside, room.reached + min(fits, between(needs, 0, fits)[0]))
     room.tighten(span)
-    return max(0, room.plain - fits) + max(0, room.cramped)
+    return row_lack(needs, fits) + row_lack(room.lines_of(rule, Over.NONE), 0)

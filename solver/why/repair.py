@@ -137,7 +137,7 @@ def _of_rule(rule: str, breaks: int, give: int, picks: Picks, setup: Setup) -> l
     if rule == "yarn-on-hand":
         give *= setup.way.ball_um or 0
     gaps = list(RULE[rule].gaps(setup))
-    gives = [bool(breaks & bit(rule, g.about.removeprefix("opening "))) for g in gaps]
+    gives = [bool(breaks & bit(rule, g.about)) for g in gaps]
     held = [g for g, may in zip(gaps, gives, strict=True) if not may]
     loose = [g for g, may in zip(gaps, gives, strict=True) if may]
     if len(loose) == 1 or rule == "spacers-on-hand":

@@ -5,9 +5,9 @@ A lack is in the rule's own unit: µm, pegs, boards to buy, spacers short; 0 whe
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
+from itertools import combinations
 
-from catalog.figure import figure
-from solver.rules.sure_enough import best_ppm
+from solver.rules.reading import Line, Over, Unread
 from solver.why.assemblies import Assembly
 from solver.why.limits import CellLimits, PieceLimits, RowRange
 
@@ -30,7 +30,7 @@ class Remaining:
     def stands(self, n: int, allowed: int) -> list[Assembly]:
         """The ways to stand with n pegs."""
         return [
-            s for s in self.room.standing.at(n, allowed)
+            s for s in self.room.assemblies.at(n, allowed)
             if (self.missing is None or s.missing <= self.missing) and (self.short is None or s.short <= self.short)
         ]  # fmt: skip
 
@@ -44,6 +44,50 @@ class Relaxed:
     gives: tuple[int, ...] = ()
     left: list[Remaining] = field(default_factory=list)
     stock: int | None = None  # yarn that may be used, µm; None for any amount
+
+
+def lack(rule: str, left: Remaining, n: int, found: Relaxed) -> int:
+    """How much n pegs lack of a rule that reads the pegs, or how the loom stands, in the unit of its gaps."""
+    return BOLTED[rule](left, n, found) if rule in BOLTED else left.room.lack(rule, n)
+
+
+def over_of(rule: str, found: Relaxed) -> Over:
+    """What a rule is over in this cell; pegs where it asks for nothing. Raises Unread where it is over two things."""
+    each = {over for left in found.left for over in (Over.ROWS, Over.BAND, Over.REST) if left.room.lines_of(rule, over)}
+    if len(each) > 1 or (each and any(left.room.lines_of(rule, Over.PEGS) for left in found.left)):
+        raise Unread(f"{rule}: found gaps over pegs and rows, expected a rule for each")
+    return next(iter(each), Over.PEGS)
+
+
+def row_choices(left: Remaining, over: Over) -> tuple[int, int]:
+    """The fewest and the most rows, or rows of a band, that are left."""
+    return (left.span.low, left.span.high) if over is Over.BAND else (left.span.first, left.span.last)
+
+
+def row_lack(lines: Sequence[Line], count: int) -> int:
+    """How much so many rows lack of a rule."""
+    return max((line.lack(count) for line in lines), default=0)
+
+
+def turns(lines: Sequence[Line], first: int, last: int) -> list[int]:
+    """The counts of a run among which the one that lacks least is: beside where lines cross 0 or each other.
+
+    The largest of some lines falls and then rises, and between such crossings it is straight.
+    """
+    cross = {-a.plus // a.slope for a in lines}
+    cross |= {(b.plus - a.plus) // (a.slope - b.slope) for a, b in combinations(lines, 2) if a.slope != b.slope}
+    return sorted({min(max(count, first), last) for at in cross for count in (at, at + 1)}) or [first]
+
+
+def breaks(rule: str, left: Remaining, found: Relaxed) -> bool:
+    """Whether all that is left to a piece lacks something of a rule that reads its pegs or rows."""
+    over = over_of(rule, found)
+    if over is Over.PEGS:
+        return min(lack(rule, left, n, found) for n in left.counts) > 0
+    if over is Over.REST:
+        return True
+    lines = left.room.lines_of(rule, over)
+    return bool(lines) and min(row_lack(lines, count) for count in turns(lines, *row_choices(left, over))) > 0
 
 
 def _missing(left: Remaining, n: int, found: Relaxed) -> int:
@@ -60,60 +104,8 @@ def _off(left: Remaining, n: int, found: Relaxed) -> int:
     return min(s.off for s in left.stands(n, found.allowed))
 
 
-def _repeats(left: Remaining, n: int, _: Relaxed) -> int:
-    piece = left.room.piece
-    over = (n - piece.edge) % piece.repeat
-    return min(over, piece.repeat - over)
-
-
-def _odd(left: Remaining, n: int, _: Relaxed) -> int:
-    return n % 2 if left.room.piece.even else 0
-
-
-def _unpaired(left: Remaining, n: int, _: Relaxed) -> int:
-    return n % 2 if left.room.piece.picked_up else 0
-
-
-def _bulk(left: Remaining, n: int, _: Relaxed) -> int:
-    limit, lofty = left.room.piece.bulk_limit_um, left.room.way.lofty_um
-    return 0 if limit is None or lofty is None else max(0, n * lofty - limit)
-
-
-def _stretch(left: Remaining, n: int, _: Relaxed) -> int:
-    must = left.room.piece.must_pass_um
-    most, per = figure("stretch_limit").as_integer_ratio()
-    return 0 if must is None else max(0, per * must - most * n * left.room.way.width_um)
-
-
-def _girth(left: Remaining, n: int, _: Relaxed) -> int:
-    piece, girth = left.room.piece, n * left.room.way.width_um
-    return max(0, piece.girth_low_um - girth, girth - piece.girth_um - piece.girth_tol_um)
-
-
-def _pinned(left: Remaining, n: int, found: Relaxed) -> int:
-    pin = found.site.ask.pins.pegs
-    return 0 if pin is None or left is not found.left[0] else abs(n - pin)
-
-
-def _unsure(left: Remaining, n: int, found: Relaxed) -> int:
-    """Pegs off the counts that are sure enough; where none is, the chance that lacks, ppm."""
-    ask = found.site.ask
-    if ask.sure_ppm is None or left is not found.left[0]:
-        return 0
-    low, high = left.room.sure
-    return max(0, low - n, n - high) if low <= high else max(1, ask.sure_ppm - best_ppm(ask, left.room.way))
-
-
-PEGS: dict[str, Callable[[Remaining, int, Relaxed], int]] = {
+BOLTED: dict[str, Callable[[Remaining, int, Relaxed], int]] = {
     "boards-on-hand": _missing,
     "spacers-on-hand": _short,
     "pegs-on-loom": _off,
-    "whole-repeats": _repeats,
-    "even-pegs": _odd,
-    "opening-pairs": _unpaired,
-    "gather-bulk": _bulk,
-    "stretches-over": _stretch,
-    "girth-within": _girth,
-    "sure-enough": _unsure,
-    "pin-pegs": _pinned,
-}
+}  # what is taught: see TAUGHT in rules/reading.py

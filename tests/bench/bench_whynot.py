@@ -3,8 +3,9 @@
 from solver.asking.ask_of import ask_of
 from solver.asking.wish import Wish
 from solver.model.ask import Pins
+from solver.search import frames
 from solver.search.best_first import find
-from solver.why import standing
+from solver.why import assemblies
 from solver.why.check import check
 from solver.why.explain import explain
 from solver.why.sizes import sizes
@@ -26,7 +27,7 @@ RUN = "12in,13in,14in,15in,16in,17in,18in,19in,20in,21in,22in,23in"
 
 def forget() -> None:
     """As at the start of a process: nothing kept from an earlier ask."""
-    for kept in (standing.standing, standing._stands, standing.frame_fronts, standing._demands):
+    for kept in (assemblies._assemblies, assemblies.stands_of, frames.fronts, frames.offered):
         kept.cache_clear()
 
 

@@ -28,11 +28,11 @@ def boards(case: Case) -> Said:
 
 
 def pegs(case: Case) -> Said:
-    loom, standing = case.way.loom, case.left.room.standing
+    loom, assemblies = case.way.loom, case.left.room.assemblies
     n = min(case.left.counts, key=lambda m: (abs(m * case.way.width_um - case.piece.girth_um), m))
     stands = case.left.stands(n, case.nearest.allowed)
     bought = all(s.missing for s in stands)
-    offered = standing.offered(bought)
+    offered = assemblies.offered(bought)
     if not offered:
         return Said(f"the {loom.name} has no boards for its sides", 2, 0, "boards")
     have = min(offered, key=lambda m: (abs(m - n), m))
@@ -118,7 +118,7 @@ def girth(case: Case) -> Said:
 
 def sure(case: Case) -> Said:
     want, best = case.ask.sure_ppm or 0, best_ppm(case.ask, case.way)
-    low, high = case.left.room.sure
+    low, high = case.left.room.within("sure-enough")
     if low <= high:
         says = f"{low} to {high} pegs of {worked(case.way)} are sure enough where {case.pegs} is the nearest in reach"
         return Said(says, low if case.pegs < low else high, case.pegs, "pegs")

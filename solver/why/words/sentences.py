@@ -4,7 +4,7 @@ from collections.abc import Callable
 
 from solver.asking.wish import Wish
 from solver.why.conflict import Reason
-from solver.why.slack import PEGS, Relaxed, Remaining
+from solver.why.slack import breaks
 from solver.why.words import pegs, rows, ways
 from solver.why.words.phrases import Case, Said
 
@@ -12,23 +12,8 @@ from solver.why.words.phrases import Case, Said
 def said(wish: Wish, reason: Reason) -> Said:
     """The sentence of one rule of a clash."""
     near = reason.nearest
-    lefts = [left for left in near.left if _breaks(reason.rule, left, near)] or near.left
+    lefts = [left for left in near.left if breaks(reason.rule, left, near)] or near.left
     return SAYS[reason.rule](Case(wish, near, lefts[0]))
-
-
-def _breaks(rule: str, left: Remaining, near: Relaxed) -> bool:
-    """Whether this piece is one that lacks something of the rule."""
-    if rule in PEGS:
-        return min(PEGS[rule](left, n, near) for n in left.counts) > 0
-    piece, span, h = left.room.piece, left.span, left.room.way.height_um
-    if rule == "band-depth":
-        band = piece.band
-        return band is not None and not any(
-            band.least_um <= b * h <= band.most_um for b in range(span.low, span.high + 1)
-        )
-    if rule == "length-within":
-        return not any(abs(r * h - piece.length_um) <= piece.length_tol_um for r in range(span.first, span.last + 1))
-    return True
 
 
 def because(says: list[str]) -> str:

@@ -12,7 +12,8 @@ from solver.model.ask import Pins
 from solver.report.clash import ClashReport
 from solver.rules import RULES
 from solver.search.best_first import find
-from solver.why.assemblies import BOARDS, STOCK, Demand, frame_fronts, standing
+from solver.search.frames import fronts
+from solver.why.assemblies import BOARDS, STOCK, stands_of
 from solver.why.explain import explain, text_lines
 from solver.why.violations import Minimal, bit, bits, smallest_hit
 from solver.why.words.repairs import STEPS
@@ -66,18 +67,20 @@ def test_nearest_length_both_ways() -> None:
 
 def test_boards_to_buy_are_counted() -> None:
     """Twenty pegs a side are two tens: four boards, and three are on hand; with their ends of three, n = 46."""
-    fronts = frame_fronts(ask_of(kit(FRAME), replace(MEASURED, measured_only=False)).ways[0].loom, False)
-    assert fronts[46] == ((1, 6),)
-    assert fronts[34] == ((0, 6),)  # ten and four
-    assert fronts[26] == ((0, 4),)
-    assert fronts[30] == ((4, 8),)  # three fours a side, of one pair
-    assert 32 not in fronts  # thirteen a side are no boards
+    loom = ask_of(kit(FRAME), replace(MEASURED, measured_only=False)).ways[0].loom
+    bought, on_hand = fronts(loom, False, True), fronts(loom, False, False)
+    assert bought[46] == ((1, 6),)
+    assert bought[34] == on_hand[34] == ((0, 6),)  # ten and four
+    assert bought[26] == on_hand[26] == ((0, 4),)
+    assert bought[30] == ((4, 8),)  # three fours a side, of one pair
+    assert 32 not in bought  # thirteen a side are no boards
+    assert not {30, 46} & set(on_hand)
 
 
 def test_spacers_are_short_where_boards_are_many() -> None:
     """One spacer at two bolts of six boards takes twelve of eight; four boards take just eight."""
     loom = ask_of(kit(FRAME), replace(MEASURED, measured_only=False)).ways[0].loom
-    stands = standing(loom, 1, Demand(1, 0, False, False, False, None)).stands
+    stands = stands_of(loom, 1, False)
     assert (STOCK, 4) in [(s.mask, s.short) for s in stands[34]]
     assert [s.mask for s in stands[26]] == [0]
     assert (BOARDS | STOCK, 1, 4) in [(s.mask, s.missing, s.short) for s in stands[46]]

@@ -1,0 +1,262 @@
+"""What a rule asks of one piece's pegs and rows, read off its own gaps: the third and the fourth reading of a rule.
+
+Every gap is linear in the quantities of a Setup, and on a given way each of these is a multiple of pegs, of rows or of
+a band's rows. So a gap is a line over one of them: where it crosses 0 the rule begins or ceases to hold (windows of
+the search, limits of an explanation), and how far it lies above 0 is how much the rule lacks. What cannot be read so
+is taught by hand, and TAUGHT says why; any other rule that cannot be read raises Unread.
+"""
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from enum import IntEnum
+from functools import lru_cache
+from typing import Any, NamedTuple
+
+from solver.model.ask import FAR_PEGS, Ask, PieceAsk, Way
+from solver.model.linear import Linear
+from solver.model.rule import Gap, Rule
+from solver.model.setup import NUMBERS, PieceSetup, Setup, rows_reached
+from solver.rules import RULES
+
+TAUGHT = {
+    "boards-on-hand": "boards are bought and bolted in twos, over all boards of a loom",
+    "pegs-on-loom": "which pegs a loom has follows from the boards that are bolted, on hand or bought",
+    "spacers-on-hand": "spacers go with the boards that are bolted",
+    "yarn-on-hand": "yarn joins pegs and rows, and one piece with the next",
+}
+FREE = {"repeats", "pairs"}  # whole numbers that are free, so as near the pegs as they can be
+
+
+class Unread(Exception):
+    """A rule whose gaps are of a form that nothing here can read: read it, or teach it and say so in TAUGHT."""
+
+
+class Over(IntEnum):
+    """What a gap is a line over."""
+
+    PEGS = 0
+    ROWS = 1  # all rows
+    BAND = 2  # rows of one band
+    REST = 3  # the rows left to choose: all rows but those of bands and those that a length gives
+    NONE = 4  # nothing: it holds or not, whatever is chosen
+
+
+class Line(NamedTuple):
+    """A gap over one count x, need − have = slope · x + plus, in the unit of the gap; it holds where that is ≤ 0."""
+
+    rule: str
+    side: str
+    slope: int
+    plus: int
+
+    def lack(self, count: int) -> int:
+        """How much it lacks at a count; 0 where it holds."""
+        return max(0, self.slope * count + self.plus)
+
+    @property
+    def least(self) -> int | None:
+        """The least count at which it holds; None where it bounds from above."""
+        return -(self.plus // self.slope) if self.slope < 0 else None
+
+    @property
+    def most(self) -> int | None:
+        """The most at which it holds; None where it bounds from below."""
+        return -self.plus // self.slope if self.slope > 0 else None
+
+
+Lines = tuple[tuple[Line, ...], ...]  # for each Over its lines
+
+
+class Law(NamedTuple):
+    """A gap of one piece before its way is known: whole multiples of its quantities, need − have."""
+
+    rule: str
+    side: str
+    terms: tuple[tuple[str, int], ...]
+    plus: int
+
+
+@dataclass(frozen=True, slots=True)
+class Laws:
+    """The laws of each piece; those that look at the way itself are read again for each."""
+
+    pieces: tuple[tuple[Law, ...], ...]
+    by_way: tuple[Rule, ...]
+
+
+class _ReadsWay(Exception):
+    pass
+
+
+class _NoWay:
+    """A way that is not known yet."""
+
+    def __getattr__(self, _: str) -> Any:
+        raise _ReadsWay
+
+
+def lines_on(ask: Ask, i: int, way: Way, main: Way | None = None, *, held: bool = False) -> Lines:
+    """What the rules ask of piece i on a way, the main piece on `main` (the same one where it is None).
+
+    `held`: only rules that the ask does not drop. Raises Unread for a rule that can be neither read nor is taught.
+    """
+    opened = (main or way).width_um
+    laws = _kept(ask, ("laws", held), lambda: _laws(ask, held))
+    key = (i, held, way.width_um, way.height_um, way.lofty_um, opened)
+    lines: Lines = _kept(ask, key, lambda: _lines(laws.pieces[i], ask.pieces[i], way, opened))
+    if not laws.by_way:
+        return lines
+    ways = [main or way] * len(ask.pieces)
+    ways[i] = way
+    more = _lines(_read(laws.by_way, _unknown(ask, ways))[i], ask.pieces[i], way, opened)
+    return tuple((*each, *others) for each, others in zip(lines, more, strict=True))
+
+
+def lacks_of(ask: Ask, i: int, *, held: bool = False) -> Mapping[str, tuple[int, ...]]:
+    """For each rule that asks for whole repeats or pairs of piece i, what every count from 0 to FAR_PEGS lacks."""
+    laws = _kept(ask, ("laws", held), lambda: _laws(ask, held))
+    by_rule: dict[str, list[tuple[int, int, int]]] = {}
+    for law in laws.pieces[i]:
+        terms = dict(law.terms)
+        free = next((name for name in terms if name in FREE), None)
+        if free:
+            by_rule.setdefault(law.rule, []).append((terms.get("pegs", 0), terms[free], law.plus))
+    return {rule: _nearest(tuple(each)) for rule, each in by_rule.items()}
+
+
+@lru_cache(maxsize=256)
+def _nearest(gaps: tuple[tuple[int, int, int], ...]) -> tuple[int, ...]:
+    """For every count of pegs the largest gap, at the free number that makes it least.
+
+    The largest of some lines falls and then rises, so the free number beside which it is no less is the best.
+    """
+
+    def worst(n: int, free: int) -> int:
+        return max(0, *(a * n + b * free + plus for a, b, plus in gaps))
+
+    found, free = [], 0
+    for n in range(FAR_PEGS + 1):
+        while worst(n, free + 1) < worst(n, free):
+            free += 1
+        while free and worst(n, free - 1) < worst(n, free):
+            free -= 1
+        found.append(worst(n, free))
+    return tuple(found)
+
+
+def _kept(ask: Ask, key: object, make: Any) -> Any:
+    """What was read off the rules for this ask, worked out once."""
+    if key not in ask.read:
+        ask.read[key] = make()
+    return ask.read[key]
+
+
+def _laws(ask: Ask, held: bool) -> Laws:
+    open_ = [r for r in RULES if not r.of_way and r.name not in TAUGHT and not (held and r.name in ask.dropped)]
+    bare = _unknown(ask, [_NoWay()] * len(ask.pieces))
+    pieces: list[list[Law]] = [[] for _ in ask.pieces]
+    by_way = []
+    for rule in open_:
+        try:
+            found = _read((rule,), bare)
+        except _ReadsWay:
+            by_way.append(rule)
+        else:
+            for laws, more in zip(pieces, found, strict=True):
+                laws += more
+    return Laws(tuple(map(tuple, pieces)), tuple(by_way))
+
+
+def _unknown(ask: Ask, ways: Iterable[Any]) -> Setup:
+    """A Setup with every quantity left open by its name."""
+    pieces = tuple(_piece(i, p, w) for i, (p, w) in enumerate(zip(ask.pieces, ways, strict=True)))
+    return Setup(ask, pieces, Linear({"yarn_um": 1}))
+
+
+def _piece(i: int, piece: PieceAsk, way: Any) -> PieceSetup:
+    named: dict[str, Any] = {name: Linear({f"{i} {name}": 1}) for name in NUMBERS}
+    rows = tuple(Linear({f"{i} rows {k}": 1}) for k in range(len(piece.sections)))
+    return PieceSetup(piece, way, **{**named, "sides": (), "ends": (), "rows": rows})
+
+
+def _read(rules: Iterable[Rule], setup: Setup) -> list[list[Law]]:
+    """The laws of each piece; a gap that names no quantity counts for the main one."""
+    found: list[list[Law]] = [[] for _ in setup.pieces]
+    for rule in rules:
+        for gap in rule.gaps(setup):
+            sum_ = Linear.of(gap.need) - gap.have
+            owners = {int(name.split()[0]) for name in sum_.terms if name[0].isdigit()}
+            if len(owners) > 1 or len(owners) < bool(sum_.terms):
+                raise Unread(f"{rule.name}: found a gap over several pieces, expected one over the rows or pegs of one")
+            i = min(owners, default=0)
+            found[i].append(_law(rule, gap, sum_, setup.pieces[i].ask))
+    return found
+
+
+def _law(rule: Rule, gap: Gap, sum_: Linear, piece: PieceAsk) -> Law:
+    """The gap over the quantities that a way turns into counts: rows of a section by where they come from."""
+    total = Linear(plus=sum_.plus)
+    for name, times in sum_.terms.items():
+        total += _spelled(name.split()[1:], piece) * times
+    return Law(rule.name, gap.about, tuple(total.terms.items()), total.plus)
+
+
+def _spelled(name: list[str], piece: PieceAsk) -> Linear:
+    if name == ["rows_plain"]:
+        plain = (k for k, s in enumerate(piece.sections) if s.kind == "plain")
+        return sum((_spelled(["rows", str(k)], piece) for k in plain), Linear())
+    if name[0] != "rows":
+        return Linear({name[0]: 1})
+    source = piece.sections[int(name[1])].rows
+    return Linear({{"rest": "rest", "band": "rows_band"}.get(source, f"reached {name[1]}"): 1}) if source else Linear()
+
+
+def _lines(laws: Iterable[Law], piece: PieceAsk, way: Way, opened: int) -> Lines:
+    found: list[list[Line]] = [[] for _ in Over]
+    counts = _counts(piece, way, opened)
+    for law in laws:
+        for over, line in _line(law, counts, piece, way):
+            if line not in found[over] and (over is not Over.NONE or line.plus > 0):
+                found[over].append(line)
+    return tuple(map(tuple, found))
+
+
+def _counts(piece: PieceAsk, way: Way, opened: int) -> dict[str, tuple[Over, int]]:
+    """Each quantity as so many of a count; what a length of its own reaches is a number already."""
+    counts = {
+        "pegs": (Over.PEGS, 1),
+        "girth_um": (Over.PEGS, way.width_um),
+        "opening_um": (Over.PEGS, opened),
+        "bulk_um": (Over.PEGS, way.lofty_um or 0),
+        "rows_total": (Over.ROWS, 1),
+        "length_um": (Over.ROWS, way.height_um),
+        "rest": (Over.REST, 1),
+    }
+    if piece.band:
+        counts |= {"rows_band": (Over.BAND, 1), "band_um": (Over.BAND, way.height_um)}
+    if piece.reaches:
+        counts |= {f"reached {k}": (Over.NONE, rows) for k, rows in enumerate(rows_reached(piece, way))}
+    return counts
+
+
+def _line(law: Law, counts: Mapping[str, tuple[Over, int]], piece: PieceAsk, way: Way) -> Iterator[tuple[Over, Line]]:
+    """The law as a line over one count; nothing for repeats and pairs, which `lacks_of` reads."""
+    names = {name for name, _ in law.terms}
+    if len(names & FREE) == 1 and names <= {"pegs", *FREE}:
+        return
+    unknown = names - set(counts)
+    if unknown:
+        raise Unread(f"{law.rule}: found a gap over {', '.join(sorted(unknown))}, expected {', '.join(counts)}")
+    slopes: dict[Over, int] = {}
+    for name, times in law.terms:
+        over, by = counts[name]
+        slopes[over] = slopes.get(over, 0) + times * by
+    plus = law.plus + slopes.pop(Over.NONE, 0)
+    slopes = {over: slope for over, slope in slopes.items() if slope}
+    if set(slopes) == {Over.ROWS, Over.BAND} and slopes[Over.BAND] == -piece.bands * slopes[Over.ROWS]:
+        slopes = {Over.REST: slopes[Over.ROWS]}
+        plus += slopes[Over.REST] * sum(rows_reached(piece, way))
+    over, slope = next(iter(slopes.items()), (Over.NONE, 0))
+    if len(slopes) > 1 or (over is Over.REST and slope > 0):
+        raise Unread(f"{law.rule}: found a gap over {' and '.join(o.name.lower() for o in slopes)}, expected over one")
+    yield over, Line(law.rule, law.side, slope, plus)
