@@ -41,7 +41,7 @@ def ask_of(kit: Kit, wish: Wish, dropped: frozenset[str] = frozenset(), like: As
     return Ask(
         wish.item, pieces, ways, wish.pins, Costs.of(weights.girth, weights.length, weights.band, price, risk),
         wish.measured_only, rib.rib if rib else None, wish.stitch, ease, girth.body_um, price, dropped,
-        (*girth.notes, *known.notes, *notes), wish.sure_ppm,
+        (*girth.notes, *known.notes, *notes), wish.sure_ppm, girth.body_sd_um,
     )  # fmt: skip
 
 

@@ -27,6 +27,7 @@ class Girth:
     months: Fraction | None
     notes: tuple[str, ...] = ()
     wearer: Wearer | None = None
+    body_sd_um: int | None = None  # how such bodies differ, where this one came from a table and not from a tape
 
     @property
     def adult(self) -> bool:
@@ -88,9 +89,9 @@ def _with_ease(kit: Kit, recipe: Item, wish: Wish, months: Fraction | None) -> G
     if wish.size:
         months = size_months(wish.size)
     _old_enough(recipe, months, "--size" if wish.size else f"--wearer {wish.wearer}")
-    size, notes = _body(recipe.body, wish, wearer, months)
+    size, sd, notes = _body(recipe.body, wish, wearer, months)
     ease, assumed = _ease(recipe, wish, wearer, size)
-    return Girth(size + ease, size, ease, months, (*notes, *assumed), wearer)
+    return Girth(size + ease, size, ease, months, (*notes, *assumed), wearer, sd)
 
 
 def too_young(recipe: Item, months: Fraction | None) -> bool:
@@ -113,20 +114,22 @@ def _wearer(kit: Kit, name: str) -> Wearer:
     return known[name]
 
 
-def _body(measure: Measure, wish: Wish, wearer: Wearer | None, months: Fraction | None) -> tuple[int, tuple[str, ...]]:
-    """The body girth in µm and what is to be said of it; a wearer's own measurement always wins."""
+def _body(
+    measure: Measure, wish: Wish, wearer: Wearer | None, months: Fraction | None
+) -> tuple[int, int | None, tuple[str, ...]]:
+    """The body girth in µm, its sd in a table, and what is to be said of it; a wearer's own measurement always wins."""
     if wish.body_um is not None:
-        return wish.body_um, ()
+        return wish.body_um, None, ()
     own = getattr(wearer, f"{measure}_um") if wearer else None
     if own is not None:
-        return own, ()
+        return own, None, ()
     if wearer and months is None:
         raise InputError(
             f"--wearer {wearer.name}", Problem(measure, "found neither this measure nor an age, expected one of them")
         )
     sex = wish.sex or (wearer.sex if wearer else None)
     found = body(measure, age_months=None if wish.size else months, size=wish.size, sex=sex)
-    return found.um, (table_note(found, wish, wearer),)
+    return found.um, found.sd_um, (table_note(found, wish, wearer),)
 
 
 def table_note(found: Body, wish: Wish, wearer: Wearer | None) -> str:

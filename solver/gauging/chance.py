@@ -2,7 +2,7 @@
 
 from collections.abc import Callable
 from functools import lru_cache
-from math import ceil, erf, exp, floor, log, sqrt
+from math import ceil, erf, exp, floor, hypot, log, sqrt
 from typing import Protocol
 
 from catalog.errors import bad_option
@@ -27,6 +27,19 @@ def chance_within(gauge: Spread, pegs: int, girth_um: int, tol_um: int) -> float
         return float(low <= made <= high)
     below = 0.0 if low <= 0 else _up_to(log(low / made) / sd)
     return max(0.0, _up_to(log(high / made) / sd) - below) if high > 0 else 0.0
+
+
+def chance_of_body(gauge: Spread, pegs: int, girth_um: int, tol_um: int, body_sd_um: int) -> float:
+    """Chance, 0–1, that a tube suits one of the bodies that a table's girth stands for: both doubts together.
+
+    As `chance_within`, but what such a body wants differs from `girth_um` by `body_sd_um`: a Gaussian of sd
+    √(body sd² + (spread × girth)²), all in µm (own).
+    """
+    made = pegs * gauge.width_um
+    sd = hypot(body_sd_um, gauge.width_ppm * made / 1e6)
+    if sd == 0:
+        return float(abs(made - girth_um) <= tol_um)
+    return _up_to((tol_um + girth_um - made) / sd) - _up_to((girth_um - made - tol_um) / sd)
 
 
 def likely_girth_um(gauge: Spread, pegs: int, share: float = 0.8) -> tuple[int, int]:

@@ -230,6 +230,7 @@ class Ask:
     dropped: frozenset[str] = frozenset()
     notes: tuple[str, ...] = ()
     sure_ppm: int | None = None  # how likely, at least, the main piece's girth must be within its limit
+    body_sd_um: int | None = None  # how such bodies differ, where the body came from a table
     read: dict[Any, Any] = field(default_factory=dict, init=False, repr=False, compare=False)  # see rules/reading.py
 
     def without(self, *rules: str) -> "Ask":

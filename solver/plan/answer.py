@@ -13,6 +13,7 @@ from solver.asking.wish import DEFAULT_TOP, Wish
 from solver.gauging.chance import sds_either_side
 from solver.model.ask import Ask
 from solver.plan.in_plain import ask_plan, option_plan
+from solver.plan.such_bodies import body_notes
 from solver.report.find import FindReport
 from solver.search.best_first import Found, find
 from solver.search.option import Option
@@ -33,7 +34,7 @@ def answer(
     """The ranked setups of a wish over a kit. Raises InputError for bad input; never for "no setup"."""
     ask = ask_of(kit, wish)
     found = find(ask, top, all_pegs=all_pegs, seconds=seconds)
-    notes = [*ask.notes, *_option_notes(found, wish.unit), *_time_notes(ask, found)]
+    notes = [*ask.notes, *_option_notes(found, wish.unit), *body_notes(wish, found.options), *_time_notes(ask, found)]
     report = FindReport(
         ask=ask_plan(ask),
         options=[option_plan(o, rank) for rank, o in enumerate(found.options, 1)],

@@ -95,6 +95,8 @@ class SavedPlan(BaseModel):
 
 def plan_of(answer: "Answer", wish: Wish, kit: str | None = None, rank: int = 1) -> SavedPlan:
     """The plan of one of an answer's options. Raises InputError where there is no option of that rank."""
+    from solver.plan.such_bodies import body_notes  # whoever only reads a plan needs no search
+
     report, options = answer.report, answer.found.options
     if not 1 <= rank <= len(options):
         raise bad_option("--option", rank, f"1 to {len(options)}, the options that were found")
@@ -110,7 +112,8 @@ def plan_of(answer: "Answer", wish: Wish, kit: str | None = None, rank: int = 1)
         ways=[PieceWay(spacers=p.way.spacers, gauge=_gauge_plan(p.way)) for p in setup.pieces],
         looms=list(looms.values()),
         cautions=report.cautions,
-        notes=list(answer.ask.notes),  # those of the report speak of options by their rank
+        # the report's notes speak of options by their rank
+        notes=[*answer.ask.notes, *body_notes(wish, [options[rank - 1]], ranked=False)],
         complete=report.complete,
     )
 
