@@ -33,6 +33,8 @@ def check_command(asked: Asked) -> None:
         put(check_csv(report))
     else:
         _print(report, asked)
+    if not report.complete:
+        raise typer.Exit(3)
     if not any(each.allows for each in report.looms):
         raise typer.Exit(1)
 
@@ -52,6 +54,9 @@ def _print(report: "CheckReport", asked: Asked) -> None:
     width = terminal_width()
     for each in report.looms:
         say(*wrap(loom_words(each, asked.wish.unit), width, subsequent_indent="  "))
+    if not report.looms:
+        say(*notes_lines(report.notes, report.cautions, width))
+        return
     say("", *check_lines(report), "= in reach   . not   | wanted, not in reach   # wanted, in reach", "")
     say(*folded(ask_lines(report.ask, item(asked.wish.item, asked.wish.recipes), asked.wish.unit), width))
     say(*notes_lines(report.notes, report.cautions, width))

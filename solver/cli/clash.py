@@ -7,15 +7,19 @@ import typer
 from solver.cli.data import put_json
 from solver.cli.options import Asked
 from solver.model.ask import Ask
+from solver.model.timing import Undecided
 
 
 def say_why_not(asked: Asked, ask: Ask) -> NoReturn:
     """Explain, as JSON or in words (for CSV on stderr: of data there is the header alone), and end with exit code 1."""
     from solver.cli.progress import progress
-    from solver.why.explain import explain, text_lines
+    from solver.why.explain import LATE, explain, text_lines
 
-    with progress("looking for what would let one exist"):
-        report = explain(asked.kit, asked.wish, ask)
+    try:
+        with progress("looking for what would let one exist"):
+            report = explain(asked.kit, asked.wish, ask)
+    except Undecided:
+        raise Undecided("proven: no setup holds all rules; not yet: why") from None
     if asked.json:
         put_json(report)
     else:
@@ -24,4 +28,4 @@ def say_why_not(asked: Asked, ask: Ask) -> NoReturn:
         width = terminal_width()
         lines = [*folded(text_lines(report), width), *notes_lines(report.notes, report.cautions, width)]
         say(*lines, talk=asked.csv)
-    raise typer.Exit(1)
+    raise typer.Exit(3 if LATE in report.notes else 1)

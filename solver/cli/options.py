@@ -103,7 +103,11 @@ def asking(command: Callable[..., None]) -> Callable[..., None]:
     def run(**given: Any) -> None:
         mine = {p.name: given.pop(p.name) for p in own}
         asked_with = {p.name: mine[p.name] for p in own if p.name in SHARED}
-        command(asked=asked_of({**given, **asked_with}), **mine)
+        from solver.cli.since import begun
+        from solver.model.timing import within
+
+        with within(given.get("seconds"), since=begun()):
+            command(asked=asked_of({**given, **asked_with}), **mine)
 
     parameters = [*shared[:1], *own, *shared[1:]]
     told: Any = run  # typer reads both; functools.wraps would lead it to the bare command

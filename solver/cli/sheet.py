@@ -45,15 +45,18 @@ def _sheet(
 ) -> None:
     """The page to follow at the loom, for the best or a chosen option."""
     from solver.cli.progress import progress
+    from solver.model.timing import Undecided
     from solver.plan.answer import answer
     from solver.plan.saved import plan_of, save_plan
 
     outputs = outputs_of(asked.path, {"--html": html, "--markdown": markdown, "--save": save}, force=force)
     with progress("looking for setups"):
         got = answer(asked.kit, asked.wish, max(option, 1), seconds=asked.seconds)
+    if not got.report.options and not got.report.complete:
+        raise Undecided("no setup is known yet, and none is ruled out")
     if not got.report.options:
         typer.echo("no setup holds all rules: `pegwright find` with the same options says why", err=True)
-        raise typer.Exit(1 if got.report.complete else 3)
+        raise typer.Exit(1)
     plan = plan_of(got, asked.wish, str(asked.path) if asked.path else None, option)
     if save:
         save_plan(plan, save, outputs)

@@ -48,6 +48,8 @@ def sizes_command(
         put(sizes_csv(report))
     else:
         _print(report, wish.unit)
+    if not report.complete:
+        raise typer.Exit(3)
     if not any(row.option for row in report.rows):
         raise typer.Exit(1)
 

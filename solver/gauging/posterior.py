@@ -17,6 +17,9 @@ from solver.gauging.loop_length import loop_ratio, loop_sds, loop_um
 from solver.gauging.observation import Foretold, Observation, Sds, ln_ratio, pool, sds, swatches
 from solver.gauging.own_size import Counted, Rounded, Size, own_size
 from solver.gauging.prior import Prior, Setting, whole
+from solver.model.timing import look
+
+LOOK = 2_000  # settings between two looks at the clock: an ask of any usual kit is always made, and can be told
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,6 +49,8 @@ def gauges(kit: Kit, settings: Sequence[Setting], *, pooled: bool = False) -> di
     wide, high, ratio = (each.at(settings) for each in learned(kit, guess, sd, groups, doubted))
     found, spread = dict[Setting, Gauge](), Rounded(sd.piece)
     for setting, told, tall, loop in zip(settings, wide, high, ratio, strict=True):
+        if len(found) % LOOK == LOOK - 1:
+            look()
         own, um = groups.get(setting, ()), guess.stitch_um(setting)
         if um is None and not own:
             continue

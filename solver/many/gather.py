@@ -12,7 +12,7 @@ from solver.many.groups import Group
 from solver.many.lines import lines_of, sound_ways, worth_keeping
 from solver.many.shelf import Shelf
 from solver.model.ask import Ask, Way
-from solver.search.cpsat import Undecided
+from solver.model.timing import Undecided
 
 
 @dataclass(frozen=True, slots=True)

@@ -99,6 +99,8 @@ def _time_notes(ask: Ask, found: Found) -> list[str]:
     """What a search that ran out of time has proven: a score that nothing left out can beat."""
     if found.complete:
         return []
+    if found.least_score is None and not found.opened:
+        return ["time ran out before every way to work was looked at: nothing is proven"]
     start = f"time ran out after {found.opened} of {found.cells} ways to work: "
     if found.least_score is None:
         return [start + "all were opened, but which of equally good setups comes first is not settled"]

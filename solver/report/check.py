@@ -34,6 +34,7 @@ class CheckReport(Model):
     format: Literal["pegwright.check.v1"] = "pegwright.check.v1"
     ask: AskPlan
     looms: list[LoomCheck]
+    complete: bool = Field(default=True, description="false where the time ran out before every loom was judged")
     scale: str
     cautions: list[str]
     notes: list[str]
@@ -86,5 +87,6 @@ class SizesReport(Model):
     rib: str | None
     stitch: str
     rows: list[SizeRow]
+    complete: bool = Field(default=True, description="false where the time ran out before every size was judged")
     cautions: list[str]
     notes: list[str]

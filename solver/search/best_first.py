@@ -14,8 +14,9 @@ from solver.model.ask import Ask, Way
 from solver.model.costs import risk_cost, risk_um, score
 from solver.model.rule import broken
 from solver.model.setup import Setup
+from solver.model.timing import Undecided, look
 from solver.rules import RULES
-from solver.search.cpsat import Undecided, least
+from solver.search.cpsat import least
 from solver.search.lesser_pieces import LesserPieces, best_place
 from solver.search.lower_bound import bound
 from solver.search.option import Cell, Option, cell_gaps, mark_front, option_of, order
@@ -55,9 +56,10 @@ Twins = dict[tuple[object, ...], list[SolvedCell]]
 def find(ask: Ask, top: int, *, all_pegs: bool = False, seconds: float | None = None) -> Found:
     """The `top` best options of an ask (one for each way to work, or for each way and peg count), in order."""
     deadline = None if seconds is None else time.monotonic() + seconds
-    cells = cells_of(ask, all_pegs)
-    found = Found(cells=len(cells))
+    found = Found()
     try:
+        cells = cells_of(ask, all_pegs)
+        found.cells = len(cells)
         _open(ask, cells, top, found, deadline)
         found.options = [settle_ties(ask, o, deadline) for o in found.options]
         others = [settle_ties(ask, o, deadline) for o in _contenders(ask, cells, found, deadline)]
@@ -83,6 +85,7 @@ def _single(ask: Ask, all_pegs: bool) -> list[Cell]:
     bounds: dict[tuple[Any, ...], int | None] = {}  # yarns of one class share their guess, so their bound
     cells = []
     for way in ask.ways:
+        look()
         ways = (way,)
         pegs = (_reach(ask, way, reach),)
         key = (way.loom.name, way.strands, way.width_um, way.height_um, way.loop_um, way.lofty_um, way.width_ppm)
@@ -118,6 +121,7 @@ def _open(ask: Ask, cells: Sequence[Cell], top: int, found: Found, deadline: flo
         if len(found.options) >= top and cell.bound > sorted(o.score for o in found.options)[top - 1]:
             return
         found.least_score = cell.bound
+        look()
         option = solve(ask, cell, deadline, twins)
         found.opened += 1
         if option:

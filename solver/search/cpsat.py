@@ -8,11 +8,8 @@ from ortools.sat.python import cp_model
 from solver.model.ask import Ask, Way
 from solver.model.rule import EngineError, Gap
 from solver.model.setup import Num, Picks, Setup, set_up
+from solver.model.timing import Undecided, remaining
 from solver.rules import RULES
-
-
-class Undecided(Exception):
-    """The time ran out before CP-SAT could prove its answer."""
 
 
 class _Model(cp_model.CpModel):
@@ -92,8 +89,9 @@ def _solved(draft: ModelPicks, deadline: float | None) -> dict[str, int] | None:
     solver.parameters.num_workers = 1
     solver.parameters.random_seed = 1
     solver.parameters.catch_sigint_signal = False  # Ctrl-C stops the command, never only this one solve
-    if deadline is not None:
-        left = deadline - time.monotonic()
+    own = None if deadline is None else deadline - time.monotonic()
+    left = min((each for each in (own, remaining()) if each is not None), default=None)
+    if left is not None:
         if left <= 0:
             raise Undecided
         solver.parameters.max_time_in_seconds = left

@@ -13,6 +13,7 @@ from solver.model.ask import Ask, PieceAsk, Pins, Way
 from solver.model.costs import piece_risk_um, risk_cost
 from solver.model.rule import broken
 from solver.model.setup import Setup, yarn_of
+from solver.model.timing import look
 from solver.rules import RULES
 from solver.search.lower_bound import piece_bound
 from solver.search.option import Cell, Option, PieceOption
@@ -30,6 +31,7 @@ class LesserPieces:
     def cells(self, all_pegs: bool) -> Iterator[Cell]:
         """One cell for each way of the main piece, or for each way and peg count; in no order."""
         for way in self.ask.ways:
+            look()
             counts = self._reach(0, way, None)
             if self._bound(0, way, counts) is None:
                 continue
@@ -58,6 +60,7 @@ class LesserPieces:
 
     def _fits(self, i: int, way: Way) -> PieceOption | None:
         """The place of a piece on a way where it has a setup by itself, yarn on hand aside; None where it has none."""
+        look()
         counts = self._reach(i, way, boards_a_side(self.ask, way))
         return self._place(i, way, counts)
 

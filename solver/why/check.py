@@ -7,6 +7,7 @@ from catalog.units import length_text
 from solver.asking.ask_of import ask_of
 from solver.asking.wish import Wish
 from solver.model.ask import Ask
+from solver.model.timing import Undecided
 from solver.plan.answer import cautions
 from solver.plan.in_plain import ask_plan, mm, option_plan
 from solver.report.check import CheckReport, LoomCheck
@@ -33,27 +34,46 @@ def check(kit: Kit, wish: Wish) -> CheckReport:
     """Every loom of the kit, or the pinned one, against one size. Raises InputError."""
     ask = ask_of(kit, wish)
     names = sorted(loom.name for loom in kit.loom if wish.pins.loom in (None, loom.name))
-    reach = girths_in_reach(cell_limits(ask))
-    each = [OnLoom(name, best_on(ask, name), reach.get(name, Girths()).every) for name in names]
+    judged, reach, found = _judged(kit, wish, ask, names)
+    each = [OnLoom(name, option, reach.get(name, Girths()).every) for name, option in judged.items()]
     wanted = ask.pieces[0].girth_um
     scale = scale_for((g for e in each for g in e.girths), wanted, COLUMNS)
-    found = None if all(e.option for e in each) else diagnose(kit, wish)
+    late = [name for name in names if name not in judged]
     return CheckReport(
         ask=ask_plan(ask),
         looms=[_loom(e, rank, found, wish, wanted, scale) for rank, e in enumerate(each, 1)],
         scale=scale.ruler(wanted, wish.unit),
         cautions=cautions(kit, wish, ask),
-        notes=list(ask.notes),
+        notes=[*ask.notes, *([f"time ran out before {', '.join(late)} could be judged"] if late else [])],
+        complete=not late,
     )
 
 
+def _judged(
+    kit: Kit, wish: Wish, ask: Ask, names: list[str]
+) -> tuple[dict[str, Option | None], dict[str, Girths], Diagnosis | None]:
+    """Each loom's best option, the girths in reach, and why some loom has none; what the time allows of it."""
+    judged: dict[str, Option | None] = {}
+    reach: dict[str, Girths] = {}
+    try:
+        for name in names:
+            judged[name] = best_on(ask, name)
+        reach = girths_in_reach(cell_limits(ask))
+        return judged, reach, None if all(judged.values()) else diagnose(kit, wish)
+    except Undecided:  # a no without its reason is not told
+        return {name: option for name, option in judged.items() if option}, reach, None
+
+
 def best_on(ask: Ask, loom: str) -> Option | None:
-    """The best option whose main piece is worked on one loom."""
+    """The best option whose main piece is worked on one loom. Raises Undecided where the time ran out before one."""
     if len(ask.pieces) == 1:
         own = replace(ask, ways=tuple(w for w in ask.ways if w.loom.name == loom))
     else:
         own = replace(ask, pins=replace(ask.pins, loom=loom))
-    return next(iter(find(own, 1).options), None)
+    found = find(own, 1)
+    if not found.options and not found.complete:
+        raise Undecided
+    return next(iter(found.options), None)
 
 
 def _loom(each: OnLoom, rank: int, found: Diagnosis | None, wish: Wish, wanted: int, scale: Scale) -> LoomCheck:

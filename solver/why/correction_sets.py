@@ -3,6 +3,7 @@
 from bisect import bisect_left
 from collections.abc import Iterable
 
+from solver.model.timing import look
 from solver.why.limits import YARN, CellLimits, PieceLimits
 from solver.why.violations import Minimal
 
@@ -13,6 +14,7 @@ def families(cells: Iterable[CellLimits]) -> dict[str, Minimal]:
     """The minimal sets of breaks of each loom, over all its ways to work."""
     found: dict[str, Minimal] = {}
     for cell in cells:
+        look()
         _add(cell, found.setdefault(cell.way.loom.name, Minimal()))
     return found
 

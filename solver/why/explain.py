@@ -7,6 +7,7 @@ from catalog.kit import Kit
 from solver.asking.ask_of import ask_of
 from solver.asking.wish import Wish
 from solver.model.ask import Ask
+from solver.model.timing import Undecided
 from solver.plan.answer import cautions
 from solver.plan.in_plain import ask_plan, mm, option_plan
 from solver.report.clash import ClashReport, ClashRule, GivePlan, LoomReason, RepairPlan
@@ -20,6 +21,7 @@ from solver.why.words.repairs import Step, repair_words, steps_of
 from solver.why.words.sentences import because, said
 from solver.why.words.unreachable import unreachable
 
+LATE = "time ran out before any repair was worked out"
 FAR = frozenset({"spacers-on-hand"})
 
 
@@ -59,7 +61,11 @@ def explain(kit: Kit, wish: Wish, ask: Ask) -> ClashReport:
         raise ValueError("a setup holds all rules: nothing to explain")
     clash = found.clash
     sets = Minimal(mask for family in found.families.values() for mask in family)
-    fixes = repairs(kit, wish, found.ask, found.cells, sets)
+    late = []
+    try:
+        fixes = repairs(kit, wish, found.ask, found.cells, sets)
+    except Undecided:
+        fixes, late = [], [LATE]
     rules = rule_plans(found, clash)
     return ClashReport(
         ask=ask_plan(ask),
@@ -68,7 +74,7 @@ def explain(kit: Kit, wish: Wish, ask: Ask) -> ClashReport:
         looms=_looms(found),
         repairs=[_repair_plan(fix, wish, rank) for rank, fix in enumerate(fixes, 1)],
         cautions=cautions(kit, wish, ask),
-        notes=list(ask.notes),
+        notes=[*ask.notes, *late],
     )
 
 
@@ -140,6 +146,6 @@ def text_lines(report: ClashReport) -> Sequence[str]:
     if report.repairs:
         lines += ["", "What would help, least first:"]
         lines += [f"  {i}. {each.says}" for i, each in enumerate(report.repairs, 1)]
-    else:
+    elif LATE not in report.notes:
         lines += ["", "No rule that may give helps: another kit or another size is needed."]
     return lines

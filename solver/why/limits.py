@@ -12,6 +12,7 @@ from typing import NamedTuple
 
 from solver.model.ask import FAR_PEGS, Ask, PieceAsk, Way
 from solver.model.setup import Setup, Yarn, rows_most, rows_reached, yarn_of
+from solver.model.timing import look
 from solver.rules import RULES
 from solver.rules.reading import Line, Lines, Over, lacks_of, lines_on
 from solver.search.windows import between
@@ -180,6 +181,7 @@ class CellLimits:
 
 def piece_limits(ask: Ask, i: int, way: Way, main: Way | None = None) -> PieceLimits:
     """The limits of one piece worked one way; `main` is the main piece's way where it is another."""
+    look()
     piece, lines = ask.pieces[i], lines_on(ask, i, way, main)
     return PieceLimits(
         piece=piece,

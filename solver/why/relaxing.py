@@ -10,6 +10,7 @@ from operator import add
 
 from solver.model.ask import Ask, Way
 from solver.model.setup import Setup
+from solver.model.timing import look
 from solver.rules import RULES
 from solver.rules.reading import Over
 from solver.search.windows import between
@@ -34,6 +35,7 @@ def all_given(site: CellLimits, allowed: int, rules: Sequence[str], *, wide: boo
     """
     if site.mask & ~allowed == 0:
         for rooms in product(*(_rooms(site, i, allowed, wide) for i in range(len(site.rooms)))):
+            look()
             found = _given(site, rooms, allowed, rules)
             if found:
                 yield found

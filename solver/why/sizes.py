@@ -15,6 +15,7 @@ from solver.asking.ask_of import ask_of
 from solver.asking.girth import too_young
 from solver.asking.wish import Wish
 from solver.model.ask import Ask, Way
+from solver.model.timing import Undecided
 from solver.plan.answer import cautions
 from solver.plan.in_plain import mm, option_plan
 from solver.report.check import SizeRow, SizesReport
@@ -38,20 +39,26 @@ def sizes(kit: Kit, wish: Wish, listed: str | None = None) -> SizesReport:
     runs = _listed(recipe, wish, listed) if listed is not None else _bodies(recipe, wish)
     rows: list[SizeRow] = []
     first: Ask | None = None
+    late: list[str] = []
     warned: dict[str, None] = {}
     told: list[tuple[str, ...]] = []  # what is to be said of each size
     for name, each in runs:
-        ask = ask_of(kit, each, like=first)
-        if first is None:
-            first = ask = replace(ask, ways=_able(ask))
+        try:
+            ask = ask_of(kit, each, like=first)
+            if first is None:
+                first = ask = replace(ask, ways=_able(ask))
+            rows.append(_row(kit, each, ask, name))
+        except Undecided:
+            late.append(f"time ran out before {name} and what follows could be judged")
+            break
         warned |= dict.fromkeys(cautions(kit, each, ask))
         told.append(ask_of(kit, each, like=first).notes)
-        rows.append(_row(kit, each, ask, name))
-    every = [note for note in told[0] if all(note in each for each in told)]
-    notes = [*every, *(note for note in (first.notes if first else ()) if note not in told[0])]
+    start = told[0] if told else ()
+    every = [note for note in start if all(note in each for each in told)]
+    notes = [*every, *(note for note in (first.notes if first else ()) if note not in start), *late]
     return SizesReport(
         item=wish.item, rib=first.rib if first else None, stitch=wish.stitch, rows=rows, cautions=list(warned),
-        notes=notes,
+        notes=notes, complete=not late,
     )  # fmt: skip
 
 
@@ -108,7 +115,10 @@ def _one(recipe: Item, wish: Wish, word: str) -> tuple[str, Wish]:
 
 
 def _row(kit: Kit, wish: Wish, ask: Ask, name: str) -> SizeRow:
-    option = next(iter(find(ask, 1).options), None)
+    found = find(ask, 1)
+    if not found.options and not found.complete:
+        raise Undecided
+    option = next(iter(found.options), None)
     main = ask.pieces[0]
     failed = diagnose(kit, wish) if option is None else None
     return SizeRow(
