@@ -29,6 +29,7 @@ class Asked:
     csv: bool
     top: int
     seconds: float | None
+    more: bool
 
 
 def _text(panel: str, help_: str, metavar: str = "LEN") -> Any:
@@ -84,6 +85,7 @@ SHARED: dict[str, tuple[Any, Any]] = {
         ],
         None,
     ),
+    "more": (Annotated[bool, typer.Option("--more", help="Say all that there is to say.", rich_help_panel=OUT)], False),
     "json": (Annotated[bool, typer.Option("--json", help="Print JSON.", rich_help_panel=OUT)], False),
     "csv": (Annotated[bool, typer.Option("--csv", help="Print CSV.", rich_help_panel=OUT)], False),
 }  # fmt: skip
@@ -128,7 +130,7 @@ def asked_of(given: dict[str, Any]) -> Asked:
         typer.echo("No kit.toml here: using the built-in kit (`pegwright kit new` writes one of your own).", err=True)
     return Asked(
         kit, source, path, wish, bool(given.get("json")), bool(given.get("csv")), given.get("top") or 5,
-        given.get("seconds"),
+        given.get("seconds"), bool(given.get("more")),
     )  # fmt: skip
 
 

@@ -6,13 +6,17 @@ from solver.report.find import AskPlan, Model, OptionPlan
 
 
 class ClashRule(Model):
-    """One rule of the clash: its clause, and the two numbers that it turns on (lengths in mm)."""
+    """One rule of the clash: its clause, and the two numbers that it turns on (lengths in mm).
+
+    `stops`: of a law, how many of the ways that could be built it stops; of a wish None.
+    """
 
     rule: str
     says: str
     need: float
     have: float
     unit: str
+    stops: int | None = None
 
 
 class LoomReason(Model):
@@ -41,12 +45,19 @@ class RepairPlan(Model):
 
 
 class ClashReport(Model):
-    """No setup holds all rules: the smallest rules that cannot all hold, and what would have to give."""
+    """No setup holds all rules: the smallest rules that cannot all hold, and what would have to give.
+
+    `says` is the one sentence, `tells` the rules that it speaks of, the law that stops the most ways first; `ways`
+    are all that could be built; `nearest` is the setup that it points at.
+    """
 
     format: Literal["pegwright.clash.v1"] = "pegwright.clash.v1"
     ask: AskPlan
     says: str
+    tells: list[str]
+    ways: int
     clash: list[ClashRule]
+    nearest: OptionPlan | None
     looms: list[LoomReason]
     repairs: list[RepairPlan]
     cautions: list[str]

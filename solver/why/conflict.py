@@ -6,7 +6,8 @@ from dataclasses import dataclass
 from solver.why.limits import CellLimits
 from solver.why.relaxing import RULE, given, way_give
 from solver.why.slack import Relaxed
-from solver.why.violations import EVERY, Minimal, bits, rules_of, smallest_hit
+from solver.why.stops import most_telling
+from solver.why.violations import EVERY, Minimal, bits, rules_of, smallest_hits
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,9 +50,9 @@ class Clash:
 
 
 def clash_of(cells: Sequence[CellLimits], families: Iterable[Minimal]) -> Clash:
-    """The clash of some cells whose minimal sets of breaks are known; the smallest, and of those the latest rules."""
+    """The clash of some cells whose minimal sets of breaks are known; the smallest, and of those the most telling."""
     sets = tuple(Minimal(mask for family in families for mask in family))
-    return Clash(smallest_hit(sets) if sets else (), cells, sets)
+    return Clash(most_telling(cells, smallest_hits(sets)) if sets else (), cells, sets)
 
 
 def nearest(cells: Sequence[CellLimits], allowed: int, rule: str, *, wide: bool = False) -> Relaxed | None:

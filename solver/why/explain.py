@@ -11,14 +11,18 @@ from solver.model.timing import Undecided
 from solver.plan.answer import cautions
 from solver.plan.in_plain import ask_plan, mm, option_plan
 from solver.report.clash import ClashReport, ClashRule, GivePlan, LoomReason, RepairPlan
+from solver.terms import count
 from solver.why.conflict import Clash, clash_of
 from solver.why.correction_sets import families
 from solver.why.limits import CellLimits, cell_limits
+from solver.why.nearest import pointed
 from solver.why.repair import Repair, repairs
+from solver.why.stops import Counted
+from solver.why.telling import telling
 from solver.why.violations import Minimal
 from solver.why.words.phrases import Said
 from solver.why.words.repairs import Step, repair_words, steps_of
-from solver.why.words.sentences import because, said
+from solver.why.words.sentences import said
 from solver.why.words.unreachable import unreachable
 
 LATE = "time ran out before any repair was worked out"
@@ -61,26 +65,26 @@ def explain(kit: Kit, wish: Wish, ask: Ask) -> ClashReport:
         raise ValueError("a setup holds all rules: nothing to explain")
     clash = found.clash
     sets = Minimal(mask for family in found.families.values() for mask in family)
+    near = pointed(found.ask, clash)
+    rules = rule_plans(found, clash, near.counted)
+    says, tells = telling(wish, clash, near, {each.rule: each.says for each in rules})
     late = []
     try:
         fixes = repairs(kit, wish, found.ask, found.cells, sets)
     except Undecided:
         fixes, late = [], [LATE]
-    rules = rule_plans(found, clash)
     return ClashReport(
         ask=ask_plan(ask),
-        says=because([each.says for each in rules]) if rules else nothing(found),
+        says=says,
+        tells=tells,
+        ways=near.counted.ways,
         clash=rules,
+        nearest=option_plan(near.option, 1) if near.option else None,
         looms=_looms(found),
         repairs=[_repair_plan(fix, wish, rank) for rank, fix in enumerate(fixes, 1)],
         cautions=cautions(kit, wish, ask),
         notes=[*ask.notes, *late],
     )
-
-
-def nothing(found: Diagnosis) -> str:
-    """Where not one setup exists even with every rule dropped."""
-    return because([unreachable(found.wish, found.cells)])
 
 
 def loom_words(found: Diagnosis, loom: str) -> tuple[tuple[str, ...], str]:
@@ -111,18 +115,20 @@ def _looms(found: Diagnosis) -> list[LoomReason]:
     return [LoomReason(loom=name, rules=list(rules), says=says) for name, (rules, says) in each.items()]
 
 
-def rule_plans(found: Diagnosis, clash: Clash) -> list[ClashRule]:
-    """The rules of a clash, each with its clause and numbers."""
-    return [_rule_plan(rule, said(found.wish, clash.reason(rule))) for rule in clash.rules]
+def rule_plans(found: Diagnosis, clash: Clash, counts: Counted | None = None) -> list[ClashRule]:
+    """The rules of a clash, each with its clause and numbers, and how many ways it stops where these were counted."""
+    stops = {} if counts is None else {rule: len(cells) for rule, cells in counts.each.items()}
+    return [_rule_plan(rule, said(found.wish, clash.reason(rule)), stops.get(rule)) for rule in clash.rules]
 
 
 def _plain(number: int, unit: str) -> tuple[float, str]:
     return (mm(number), "mm") if unit == "um" else (number, unit)
 
 
-def _rule_plan(rule: str, each: Said) -> ClashRule:
+def _rule_plan(rule: str, each: Said, stops: int | None) -> ClashRule:
     need, unit = _plain(each.need, each.unit)
-    return ClashRule(rule=rule, says=each.says, need=need, have=_plain(each.have, each.unit)[0], unit=unit)
+    have = _plain(each.have, each.unit)[0]
+    return ClashRule(rule=rule, says=each.says, need=need, have=have, unit=unit, stops=stops)
 
 
 def _repair_plan(fix: Repair, wish: Wish, rank: int) -> RepairPlan:
@@ -139,13 +145,28 @@ def _give_plan(step: Step) -> GivePlan:
     return GivePlan(rule=step.rule, says=step.says, by=by, unit=unit)
 
 
-def text_lines(report: ClashReport) -> Sequence[str]:
-    """The report in lines to print, the very sentences of the JSON; unfolded."""
-    lines = [report.says]
-    lines += [f"  {each.loom}: {each.says}." for each in report.looms]
+def text_lines(report: ClashReport, more: bool = False) -> Sequence[str]:
+    """The report in lines to print, the very sentences of the JSON; unfolded. `more`: all that clashes, each loom."""
+    lines = [report.says, *(_in_full(report) if more else ())]
     if report.repairs:
         lines += ["", "What would help, least first:"]
         lines += [f"  {i}. {each.says}" for i, each in enumerate(report.repairs, 1)]
     elif LATE not in report.notes:
         lines += ["", "No rule that may give helps: another kit or another size is needed."]
+    return lines
+
+
+def _in_full(report: ClashReport) -> list[str]:
+    """Every rule of the clash with the ways that it stops, and a reason for each loom.
+
+    A law that stops no way that could be built speaks only of such as could not, and is left to the JSON.
+    """
+    some = any(each.stops for each in report.clash)
+    told = [each for each in report.clash if each.stops or each.stops is None or not some]
+    lines = ["", "What cannot all hold:"] if told else []
+    for each in told:
+        ways = f", stops {each.stops} of {count(report.ways, 'way')}" if each.stops else ""
+        lines.append(f"  {each.rule}{ways}: {each.says}.")
+    if report.looms:
+        lines += ["", "On each loom:", *(f"  {each.loom}: {each.says}." for each in report.looms)]
     return lines

@@ -14,7 +14,7 @@ from solver.model.timing import look
 from solver.rules import RULES
 from solver.rules.reading import Over
 from solver.search.windows import between
-from solver.why.limits import YARN, CellLimits, PieceLimits
+from solver.why.limits import YARN, CellLimits, PieceLimits, RowRange
 from solver.why.slack import Relaxed, Remaining, lack, over_of, row_choices, row_lack, turns
 from solver.why.violations import bits
 
@@ -48,6 +48,12 @@ def _rooms(site: CellLimits, i: int, allowed: int, wide: bool) -> list[PieceLimi
         return [here]
     others = [other for mask, other in site.elsewhere(i) if mask & ~allowed == 0 and _fits(other, allowed)]
     return [here, *others] if fits else others
+
+
+def fitting(site: CellLimits, i: int, allowed: int) -> list[tuple[PieceLimits, Sequence[int], RowRange]]:
+    """Where piece i of a cell may be worked, with the pegs and rows that break nothing outside `allowed`."""
+    found = ((room, room.counts(allowed), room.span(allowed)) for room in _rooms(site, i, allowed, False))
+    return [(room, counts, span) for room, counts, span in found if counts and span]
 
 
 def _fits(room: PieceLimits, allowed: int) -> bool:

@@ -70,16 +70,13 @@ class Minimal:
         return iter(sorted(self.sets))
 
 
-def smallest_hit(families: Iterable[int]) -> tuple[str, ...]:
-    """The smallest set of rules that meets every set of breaks; among equals the one whose rules come last.
-
-    "Last": the earliest rule as late as can be, then the next, so that wishes explain before laws do. In RULES order.
-    """
+def smallest_hits(families: Iterable[int]) -> list[tuple[str, ...]]:
+    """The smallest sets of rules that meet every set of breaks, each in RULES order; one or several, equally small."""
     sets = sorted({sum(1 << PLACE[name] for name in rules_of(mask)) for mask in families}, key=int.bit_count)
     for size in range(len(NAMES) + 1):
         found = set(_hits(sets, 0, size))
         if found:
-            return max(found, key=lambda names: [PLACE[name] for name in names])
+            return sorted(found)
     raise AssertionError("a setup that breaks nothing is no clash")
 
 

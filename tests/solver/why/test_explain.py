@@ -14,8 +14,9 @@ from solver.rules import RULES
 from solver.search.best_first import find
 from solver.search.frames import fronts
 from solver.why.assemblies import BOARDS, STOCK, stands_of
-from solver.why.explain import explain, text_lines
-from solver.why.violations import Minimal, bit, bits, smallest_hit
+from solver.why.explain import diagnose, explain, text_lines
+from solver.why.stops import most_telling
+from solver.why.violations import Minimal, bit, bits, smallest_hits
 from solver.why.words.repairs import STEPS
 from solver.why.words.sentences import SAYS
 from tests.bench.kit import bench_kit, bench_tables
@@ -86,12 +87,20 @@ def test_spacers_are_short_where_boards_are_many() -> None:
     assert (BOARDS | STOCK, 1, 4) in [(s.mask, s.missing, s.short) for s in stands[46]]
 
 
-def test_the_smallest_clash_and_of_those_the_latest() -> None:
-    """Two sets met by one rule; where many would do, wishes come before laws."""
+def test_the_smallest_clashes() -> None:
+    """Two sets met by one rule, one set met by any of three, and two that share nothing."""
     law, wish, other = bit("boards-on-hand"), bit("length-within", "least"), bit("girth-within", "most")
-    assert smallest_hit([law | wish, wish | other]) == ("length-within",)
-    assert smallest_hit([law | wish | other]) == ("length-within",)
-    assert smallest_hit([law, other]) == ("boards-on-hand", "girth-within")
+    assert smallest_hits([law | wish, wish | other]) == [("length-within",)]
+    assert smallest_hits([law | wish | other]) == [("boards-on-hand",), ("girth-within",), ("length-within",)]
+    assert smallest_hits([law, other]) == [("boards-on-hand", "girth-within")]
+
+
+def test_of_clashes_alike_the_one_that_stops_more_ways_and_then_the_latest() -> None:
+    """A hat of 3 cm on a ring of forty: its pegs stop the one way there is; among wishes alone the later is told."""
+    found = diagnose(HOOP, Wish("hat", around_um=30_000, unit="cm", pins=Pins(strands=1)))
+    wishes, law = ("band-depth", "length-within"), ("pegs-on-loom", "girth-within")
+    assert most_telling(found.cells, [wishes, law]) == law
+    assert most_telling(found.cells, [("band-depth",), ("length-within",)]) == ("length-within",)
 
 
 def test_minimal_sets_hold_no_other() -> None:
@@ -133,12 +142,13 @@ def test_order_and_repetition_never_change_the_words(wish: Wish) -> None:
 def test_text_and_json_hold_the_same_sentences() -> None:
     """Each sentence of the JSON is a line of the text."""
     report = told(bench_kit(6), BENCH[0])
-    lines = "\n".join(text_lines(report))
+    lines = "\n".join(text_lines(report, more=True))
     assert report.looms
     assert report.repairs
     for says in (report.says, *(each.says for each in (*report.looms, *report.repairs))):
         assert says in lines
-    assert all(each.says in report.says for each in report.clash)
+    assert all(each.says in lines for each in report.clash if each.stops != 0)
+    assert not any(each.says in "\n".join(text_lines(report)) for each in report.clash)
 
 
 def test_units_change_the_numbers_and_nothing_else() -> None:

@@ -1,0 +1,71 @@
+"""The setup nearest to the wish among the ways that one law stops: what a person at the table would point at."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+
+from solver.model.ask import Ask
+from solver.model.timing import Undecided
+from solver.search.best_first import best_of, cells_of
+from solver.search.option import Option
+from solver.why.conflict import Clash
+from solver.why.limits import CellLimits
+from solver.why.stops import Counted, counted
+from solver.why.violations import rules_of
+
+SIZES = {"girth-within", "length-within", "band-depth"}
+
+
+@dataclass(frozen=True, slots=True)
+class Pointed:
+    """The law that stops the most ways, and the nearest setup of one of them, where there is one."""
+
+    counted: Counted
+    option: Option | None
+
+    @property
+    def law(self) -> str | None:
+        """The law that is told."""
+        return self.counted.law
+
+    @property
+    def cells(self) -> Sequence[CellLimits]:
+        """The cells that it stops."""
+        return self.counted.each[self.law] if self.law else ()
+
+    @property
+    def cell(self) -> CellLimits | None:
+        """The cell of the nearest setup; the first that the law stops where there is no setup."""
+        if self.option is None:
+            return next(iter(self.cells), None)
+        key = self.option.setup.way.key
+        return next((c for c in self.cells if c.way.key == key), None)
+
+
+def pointed(ask: Ask, clash: Clash) -> Pointed:
+    """The first law of a clash with the setup nearest to the wish; without a law, the nearest of all that is hers."""
+    found, asked = Pointed(counted(clash.cells, clash.rules), None), _open_wishes(clash)
+    if asked is None:
+        return found
+    try:
+        return replace(found, option=_nearest(ask.without(*asked), found.cells or clash.cells))
+    except Undecided:  # the sentence is told of the first way that the law stops
+        return found
+
+
+def _open_wishes(clash: Clash) -> tuple[str, ...] | None:
+    """The fewest wishes of size that, given up, leave a setup; the girth rather than the length."""
+    sets = [rules_of(mask) for mask in clash.sets]
+    able = [rules for rules in sets if {*rules} <= SIZES]
+    return min(able, key=lambda rules: (len(rules), "girth-within" not in rules, rules), default=None)
+
+
+def _nearest(ask: Ask, cells: Iterable[CellLimits]) -> Option | None:
+    """The best setup of some ways; a measured setting of the same loom speaks for it, since a tape can check it."""
+    hers = {c.way.key: c.way for c in cells}
+    open_ = [c for c in cells_of(ask) if c.ways[0].key in hers]
+    best = best_of(ask, open_)
+    if best is None or best.setup.way.basis == "measured":
+        return best
+    loom = best.setup.way.loom.name
+    counted = [c for c in open_ if c.ways[0].basis == "measured" and c.ways[0].loom.name == loom]
+    return best_of(ask, counted) or best

@@ -1,0 +1,136 @@
+"""The one sentence of a clash: the wish, the law that stops most ways to have it, and what comes nearest."""
+
+from dataclasses import dataclass
+
+from catalog.units import length_text
+from solver.asking.wish import Wish
+from solver.model.ask import FAR_PEGS, LoomAsk
+from solver.terms import count
+from solver.why.limits import CellLimits, PieceLimits
+from solver.why.relaxing import fitting
+from solver.why.stops import BUILT, PEG_LAWS, ROUND
+from solver.why.violations import EVERY, bits
+from solver.why.words.phrases import length, piece_name, tell_apart, worked
+
+FABRIC = bits("whole-repeats", "even-pegs", "opening-pairs")
+
+
+@dataclass(frozen=True, slots=True)
+class Point:
+    """What a sentence points at: a piece that the law stops, where it would be worked; how many frames she has."""
+
+    wish: Wish
+    room: PieceLimits
+    place: int
+    frames: int
+
+    @property
+    def width(self) -> int:
+        return self.room.way.width_um
+
+    @property
+    def round(self) -> str:
+        return "wide" if self.room.piece.flat else "round"
+
+    @property
+    def subject(self) -> str:
+        """The girth that is wanted: "34 in round", and whose it is where it is a lesser piece's."""
+        girth = f"{plain(self.room.piece.girth_um, self.wish.unit)} {self.round}"
+        return girth if self.place == 0 else f"the {piece_name(self.wish.item, self.place, self.room.piece)}, {girth},"
+
+    def counts(self, *kept: str) -> list[int]:
+        """The peg counts that the fabric allows and that break none of the rules named."""
+        return [*self.room.counts(EVERY & ~(FABRIC | bits(*kept)))]
+
+    @property
+    def needed(self) -> int | None:
+        """The count that comes nearest to the girth wanted, wherever it could be worked; None where none is near.
+
+        Such as the fabric asks for, in whole repeats and pairs; any other only where none of these is near enough.
+        """
+        piece, w = self.room.piece, self.width
+        if piece.girth_um > FAR_PEGS * w:
+            step = piece.repeat * (2 if piece.even and piece.repeat % 2 else 1)
+            return round(piece.girth_um / (w * step)) * step
+        near = self.counts("girth-within") or [*self.room.counts(EVERY & ~bits("girth-within"))]
+        return min(near, key=lambda n: (abs(n * w - piece.girth_um), n), default=None)
+
+    def makes(self, *counts: int) -> str:
+        """What some peg counts make, told apart from the girth wanted."""
+        *each, _ = tell_apart([n * self.width for n in counts] + [self.room.piece.girth_um], self.wish.unit)
+        unit = f" {self.wish.unit}"
+        return " or ".join([*(one.removesuffix(unit) for one in each[:-1]), each[-1]])
+
+
+def point_at(wish: Wish, cell: CellLimits, law: str, frames: int) -> Point | None:
+    """The first piece of a cell that the law stops; None where no piece by itself is."""
+    kept = bits(*ROUND, *(PEG_LAWS if law in PEG_LAWS else (*BUILT, law)))
+    for i, room in enumerate(cell.rooms):
+        if not fitting(cell, i, EVERY & ~kept):
+            return Point(wish, room, i, frames)
+    return None
+
+
+def plain(um: int, unit: str) -> str:
+    """A length that was asked for, without a needless ".0"."""
+    number, name = length_text(um, unit).rsplit(" ", 1)
+    return f"{number.removesuffix('.0')} {name}"
+
+
+def pegs_told(point: Point) -> str | None:
+    """ "34 in round takes 136 pegs; your boards give 108, which makes 27.0 in." """
+    need = point.needed
+    given = None if need is None else offers(point, need)
+    if need is None or given is None:
+        return None
+    words, counts = given
+    return f"{point.subject} takes {count(need, 'peg')}; {words}, which makes {point.makes(*counts)}."
+
+
+def named_told(point: Point) -> str | None:
+    """ "You name 81 pegs; the attic frame works 80 or 82 and none between." """
+    pin = point.wish.pins.pegs
+    given = None if pin is None else offers(point, pin)
+    return None if pin is None or given is None else f"You name {count(pin, 'peg')}; {given[0]}."
+
+
+def offers(point: Point, need: int) -> tuple[str, list[int]] | None:
+    """What a loom gives instead of so many pegs, in words and as counts; None where it gives just these, or nothing."""
+    loom, offered = point.room.way.loom, point.counts(*PEG_LAWS)
+    if not offered or need in offered:
+        return None
+    if loom.build == "ring" and len(offered) == 1:
+        return f"the {loom.name} has {offered[0]}", offered
+    if need > offered[-1]:
+        most = f"{_boards(point)} give" if loom.build == "boards" else f"the {loom.name} gives"
+        side = " along a side" if point.room.piece.flat and loom.build != "ring" else ""
+        return f"{most} {offered[-1]}{side}", [offered[-1]]
+    if need < offered[0]:
+        return f"the {loom.name} works no fewer than {offered[0]}", [offered[0]]
+    below, above = max(n for n in offered if n < need), min(n for n in offered if n > need)
+    return f"the {loom.name} works {below} or {above} and none between", [below, above]
+
+
+def _boards(point: Point) -> str:
+    return "your boards" if point.frames == 1 else f"the boards of the {point.room.way.loom.name}"
+
+
+def bulk_told(point: Point) -> str | None:
+    """ "46 in round takes 180 loops of moss wool, 18.0 in side by side; a drawn end closes on 12.6 in at most, …" """
+    limit, lofty, need = point.room.piece.bulk_limit_um, point.room.way.lofty_um, point.needed
+    fits = point.counts("gather-bulk", *BUILT)
+    if limit is None or lofty is None or need is None or not fits:
+        return None
+    thick, most = (length(um, point.wish.unit, other) for um, other in ((need * lofty, limit), (limit, need * lofty)))
+    takes = f"{point.subject} takes {count(need, 'loop')} of {worked(point.room.way, on=False)}, {thick} side by side"
+    closes = f"a drawn end closes on {most} at most, {count(fits[-1], 'loop')}"
+    return f"{takes}; {closes}, which makes {point.makes(fits[-1])}."
+
+
+def spacers_told(wish: Wish, loom: LoomAsk) -> str | None:
+    """ "You name 6 spacers at every bolt; the attic frame takes 4 at most." """
+    pin, most = wish.pins.spacers, loom.spacers_most
+    if pin is None or pin <= most:
+        return None
+    takes = f"takes {most} at most" if most else "takes none"
+    return f"You name {count(pin, 'spacer')} at every bolt; the {loom.name} {takes}."

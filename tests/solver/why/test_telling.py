@@ -1,0 +1,117 @@
+"""The one sentence of a clash: eighteen stories word for word, and the law told is the one that stops most ways."""
+
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from catalog.kit import Kit, kit_of, load_kit
+from solver.asking.ask_of import ask_of
+from solver.asking.wish import Wish
+from solver.model.ask import Pins
+from solver.report.clash import ClashReport
+from solver.why.explain import explain
+from solver.why.stops import is_wish
+
+ROOT = Path(__file__).parents[3]
+IN = 25_400
+HALL, COT, ONE = (
+    ROOT / path for path in ("catalog/kit.toml", "examples/cot-box/kit.toml", "examples/one-ring/kit.toml")
+)
+RING = {"name": "hoop", "build": "ring", "pitch": "12.7 mm", "peg_diameter": "5 mm", "pegs": 42}
+WOOL = {"name": "moss wool", "weight": 4, "length_per_ball": "200 m", "mass_per_ball": "100 g", "fibre": "wool"}
+HOOPS = {"loom": [RING, RING | {"name": "thumb hoop", "pegs": 18}], "yarn": [WOOL]}
+
+
+def story(item: str, inches: int | None, **more: Any) -> Wish:
+    """An ask in inches."""
+    pins = Pins(**{key: more.pop(key) for key in ("loom", "yarn", "pegs", "spacers", "strands") if key in more})
+    return Wish(item, around_um=None if inches is None else inches * IN, unit="in", pins=pins, **more)
+
+
+STORIES = {
+    "a hat for a giant": (
+        HALL, story("hat", 34), "34 in round takes 136 pegs; your boards give 108, which makes 27.0 in."),
+    "a hat as wide as a lampshade": (
+        HALL, story("hat", 40), "40 in round takes 160 pegs; your boards give 108, which makes 27.0 in."),
+    "whole fours": (
+        HALL, story("hat", 32, rib="2x2"), "32 in round takes 128 pegs; your boards give 108, which makes 27.0 in."),
+    "a hat for a thumb": (
+        HALL, story("hat", 2), "2 in round takes 8 pegs; the attic frame works no fewer than 14, which makes 3.5 in."),
+    "a headband for two": (
+        HALL, story("headband", 40), "40 in round takes 160 pegs; your boards give 108, which makes 27.0 in."),
+    "a wide cowl": (HALL, story("cowl", 45), "45 in round takes 180 pegs; your boards give 108, which makes 27.0 in."),
+    "a cowl to wind twice": (
+        HALL, story("cowl", 60), "60 in round takes 240 pegs; your boards give 108, which makes 27.0 in."),
+    "a long cushion": (
+        HALL, story("bolster", 36, long_um=16 * IN),
+        "36 in round takes 144 pegs; your boards give 108, which makes 27.0 in."),
+    "a ball to sit on": (
+        HALL, story("ball", 40), "40 in round takes 160 pegs; your boards give 108, which makes 27.0 in."),
+    "a blanket in one piece": (
+        HALL, story("panel", None, wide_um=60 * IN, long_um=20 * IN),
+        "60 in wide takes 240 pegs; your boards give 48 along a side, which makes 12.0 in."),
+    "six spacers": (
+        HALL, story("hat", 21, spacers=6), "You name 6 spacers at every bolt; the attic frame takes 4 at most."),
+    "eighty-one pegs": (
+        HALL, story("hat", 21, pegs=81, loom="attic frame"),
+        "You name 81 pegs; the attic frame works 80 or 82 and none between."),
+    "a grown-up's hat from the cot box": (
+        COT, story("hat", 21), "21 in round takes 118 pegs; your boards give 84, which makes 15.0 in."),
+    "a grown-up's hat on the one ring": (
+        ONE, story("hat", 21), "21 in round takes 60 pegs; the porch ring has 40, which makes 13.9 in."),
+    "a woman's socks on the one ring": (
+        ONE, story("socks", None, size="adult-woman"),
+        "8.1 in round takes 26 pegs; the porch ring has 40, which makes 12.9 in."),
+    "cotton wrapped round a coarse ring": (
+        HALL, story("hat", 21, loom="porch ring", yarn="harbour cotton", stitch="e-wrap"),
+        "21 in round takes 46 pegs; the porch ring has 40, which makes 18.3 in."),
+    "one strand of cotton on a coarse ring": (
+        HALL, story("hat", 17, loom="porch ring", yarn="harbour cotton", strands=1, stitch="e-wrap"),
+        "Because harbour cotton on the porch ring makes loops of 1.64 in, flimsy beyond 1.61 in, and you name 1 strand "
+        "where 2 would do, and you name harbour cotton where moss wool would do, no setup fits."),
+    "mittens whose rib does not repeat": (
+        HOOPS, story("mittens", 10, rib="2x2", loom="hoop"),
+        "Because 42 pegs on the hoop are no whole repeats of a 2x2 rib, 4 pegs each: 40 would be, no setup fits."),
+}  # fmt: skip
+
+
+def kit_at(place: Path | dict[str, Any]) -> Kit:
+    """The kit of a story."""
+    return kit_of(place, "test kit") if isinstance(place, dict) else load_kit(place)
+
+
+def told(place: Path | dict[str, Any], wish: Wish) -> ClashReport:
+    """The explanation of a story."""
+    kit = kit_at(place)
+    return explain(kit, wish, ask_of(kit, wish))
+
+
+@pytest.mark.parametrize("name", STORIES)
+def test_each_story_is_told_as_a_person_would(name: str) -> None:
+    """Word for word, in 45 words at most, and the law that it tells first stops most of the ways that are hers."""
+    place, wish, says = STORIES[name]
+    report = told(place, wish)
+    assert report.says == says
+    assert len(report.says.split()) <= 45
+    stops = [each.stops or 0 for each in report.clash]
+    first = next(each for each in report.clash if each.rule == report.tells[0])
+    assert (first.stops or 0) == max(stops)
+
+
+def test_the_giants_hat_by_hand() -> None:
+    """16 stitches over 4 in are 4 to the inch: 34 in take 136; two boards of 18, two of 30 (290 mm at 9.5), two ends
+    of 6 give 108, which make 27 in. Each is a number of the sentence, and the setup it points at is that one."""
+    report = told(HALL, STORIES["a hat for a giant"][1])
+    assert (34 * 4, 2 * (18 + 2900 // 95 + 6), 108 / 4) == (136, 108, 27)
+    assert report.nearest is not None
+    assert (report.nearest.pegs, report.nearest.gauge_basis) == (108, "measured")
+    assert report.nearest.girth_mm == pytest.approx(27 * 25.4, abs=0.5)
+
+
+def test_what_cannot_be_built_is_not_told() -> None:
+    """The crown of 104 loops is never said of a frame that has not the pegs, nor more spacers than a bolt takes."""
+    for place, wish, _ in list(STORIES.values())[:10]:
+        report = told(place, wish)
+        assert not any(is_wish(rule) for rule in report.tells[:1])
+        assert not {"gather-bulk", "spacers-on-hand"} & {*report.tells}
