@@ -136,7 +136,7 @@ def _of_rule(rule: str, breaks: int, give: int, picks: Picks, setup: Setup) -> l
         return []  # settled by the choice of cell
     if rule == "yarn-on-hand":
         give *= setup.way.ball_um or 0
-    gaps = list(RULE[rule].gaps(setup))
+    gaps = _once(rule, setup, list(RULE[rule].gaps(setup)))
     gives = [bool(breaks & bit(rule, g.about)) for g in gaps]
     held = [g for g, may in zip(gaps, gives, strict=True) if not may]
     loose = [g for g, may in zip(gaps, gives, strict=True) if may]
@@ -146,6 +146,18 @@ def _of_rule(rule: str, breaks: int, give: int, picks: Picks, setup: Setup) -> l
         return [*held, *_bought(picks, setup, loose, give)]
     twice: Num = sum(_excess(picks, f"{rule}{i}", g.need - g.have) for i, g in enumerate(loose))
     return [*held, Gap(twice, 2 * give)]
+
+
+def _once(rule: str, setup: Setup, gaps: list[Gap]) -> list[Gap]:
+    """The gaps of a rule; of a piece picked up at the main piece's gauge its opening is the same girth again."""
+    if rule != "girth-within":
+        return gaps
+    each, kept = iter(gaps), []
+    for piece in setup.pieces:
+        own = [next(each), next(each)]
+        opening = [next(each), next(each)] if piece.ask.picked_up else []
+        kept += own if piece.way.width_um == setup.way.width_um else [*own, *opening]
+    return kept
 
 
 def _bought(picks: Picks, setup: Setup, gaps: Sequence[Gap], give: int) -> list[Gap]:
