@@ -9,6 +9,7 @@ from catalog.shapes import HERE, read_toml
 from catalog.units import CM_UM, IN_UM, half_up, length_text, yarn_text
 
 READERS = ("us", "uk")
+BASIS = {"measured": "your swatch", "blended": "from your other swatches", "estimate": "a guess"}  # of a gauge
 KNITTED = {"bind off": "bind_off", "plain": "plain"}  # titles of kinds that have two names
 
 

@@ -118,11 +118,13 @@ def _heads(unit: str) -> tuple[str, ...]:
 
 def _cells(row: "SpanRow", unit: str) -> tuple[str, ...]:
     from solver.cli.table import number
+    from solver.terms import BASIS
 
+    basis = BASIS[row.gauge_basis].removeprefix("from your ")  # or the table is wider than a terminal
     girths = dict.fromkeys(number(mm, unit) for mm in (row.girth_least_mm, row.girth_most_mm))
     pegs = dict.fromkeys((str(row.pegs_least), str(row.pegs_most)))
     spacers, strands, sizes = str(row.spacers or "none"), str(row.strands), str(row.girths)
-    return ("", spacers, row.yarn, strands, " to ".join(girths), " to ".join(pegs), sizes, row.gauge_basis)
+    return ("", spacers, row.yarn, strands, " to ".join(girths), " to ".join(pegs), sizes, basis)
 
 
 def span_csv(report: "SpanReport") -> str:

@@ -11,9 +11,10 @@ from catalog.units import length_text, yarn_text
 from solver.cli.columns import aligned, csv_text
 from solver.plan.changes import spacers
 from solver.report.find import AskPlan, FindReport, OptionPlan, PiecePlan
+from solver.terms import BASIS
 
-HEADS = (" #", "pegs", "rows", "girth × length", "off by", "yarn", "gauge", "fits")
-RIGHT = frozenset({1, 2, 3, 4, 7})  # columns of numbers
+HEADS = (" #", "pegs", "rows", "girth", "off by", "length", "off by", "yarn", "fits")
+RIGHT = frozenset({1, 2, 3, 4, 5, 6, 8})  # columns of numbers
 
 
 def um(mm: float) -> int:
@@ -24,9 +25,12 @@ def um(mm: float) -> int:
 def print_report(report: FindReport, recipe: Item, unit: str) -> None:
     """Print the table, then what was asked, the notes and the cautions."""
     width = terminal_width()
-    lines = list(option_lines(report.options, unit, width))
+    lines = list(option_lines(report.options, unit, width, flat=recipe.flat))
     if any(o.front for o in report.options):
         lines.append("* nothing else is both a likelier fit and thriftier with yarn")
+    if report.options:
+        size, within = "width" if recipe.flat else "girth", length_text(um(report.ask.girth_within_mm), unit)
+        lines.append(f"fits: how likely the {size} comes within {within} of the one asked")
     say(*lines, "")
     say(*folded((*ask_lines(report.ask, recipe, unit), *proof(report)), width))
     say(*notes_lines(report.notes, report.cautions, width))
@@ -63,26 +67,31 @@ def proof(report: FindReport) -> Iterator[str]:
         yield "Proven: no setup of this kit scores better than the ones shown."
 
 
-def option_lines(options: Sequence[OptionPlan], unit: str, width: int) -> Iterator[str]:
+def option_lines(options: Sequence[OptionPlan], unit: str, width: int, *, flat: bool = False) -> Iterator[str]:
     """The ranked table: a line of figures for each option, and below it where and with what it is worked."""
-    lines = aligned([HEADS, *(_cells(o, unit) for o in options)], RIGHT, " ")
+    bands = any(o.rows_plain and o.rows_band for o in options)
+    said = {"rows": "plain + rib" if bands else "rows", "girth": "width" if flat else "girth"}
+    heads = [said.get(head, head) for head in HEADS]
+    lines = aligned([heads, *(_cells(o, unit) for o in options)], RIGHT, " ")
     for line, option in zip(lines, (None, *options), strict=True):
         yield line
         if option:
-            yield from wrap(where(option), width, initial_indent=" " * 4, subsequent_indent=" " * 6)
+            gauge = f"; gauge: {BASIS[option.gauge_basis]}, ±{option.gauge_spread_pct:.1f}%"
+            yield from wrap(where(option) + gauge, width, initial_indent=" " * 4, subsequent_indent=" " * 6)
 
 
 def _cells(o: OptionPlan, unit: str) -> tuple[str, ...]:
-    """The figures of one option: rows are plain + rib, misses girth then length."""
+    """The figures of one option; each size with how far it is off what was asked."""
     yarn = yarn_text(round(o.yarn_m * 1_000_000), unit) + (f", {balls(o.balls)}" if o.balls else "")
     return (
         f"{o.rank:>2}{'*' if o.front else ''}",
         str(o.pegs),
         rows_words(o),
-        f"{number(o.girth_mm, unit)} × {length_text(um(o.length_mm), unit)}",
-        f"{_signed(o.girth_miss_mm, unit)}, {_signed(o.length_miss_mm, unit)}",
+        length_text(um(o.girth_mm), unit),
+        _signed(o.girth_miss_mm, unit),
+        length_text(um(o.length_mm), unit),
+        _signed(o.length_miss_mm, unit),
         yarn,
-        f"{o.gauge_basis} ±{o.gauge_spread_pct:.1f}%",
         f"{100 * o.chance_of_fit:.0f}%",
     )
 

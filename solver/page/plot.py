@@ -14,7 +14,7 @@ from solver.page.contents import sheet_of
 from solver.plan.answer import Answer
 from solver.plan.saved import plan_of
 from solver.report.find import FindReport, OptionPlan
-from solver.terms import Terms
+from solver.terms import BASIS, Terms
 from solver.why.limits import cell_limits
 from solver.why.reach import girths_in_reach
 
@@ -83,7 +83,7 @@ def _row(option: OptionPlan, terms: Terms) -> tuple[str, ...]:
     return (
         str(option.rank), option.loom + boards, str(option.pegs), str(option.spacers), option.yarn + strands, rows,
         " × ".join(size), length_text(half_up(option.likely_miss_mm * 1000), terms.unit),
-        terms.yarn(half_up(option.yarn_m * 1_000_000)) + (", front" if option.front else ""), option.gauge_basis,
+        terms.yarn(half_up(option.yarn_m * 1_000_000)) + (", front" if option.front else ""), BASIS[option.gauge_basis],
     )  # fmt: skip
 
 

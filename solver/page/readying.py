@@ -6,7 +6,7 @@ from solver.plan.changes import spacers
 from solver.plan.saved import LoomPlan, SavedPlan
 from solver.report.find import PiecePlan
 from solver.steps.step import PieceSteps
-from solver.terms import Terms, count, halves, listed
+from solver.terms import BASIS, Terms, count, halves, listed
 
 METRE = 1_000_000
 
@@ -30,21 +30,12 @@ def need_facts(plan: SavedPlan, terms: Terms) -> Facts:
         (
             terms.word["gauge"].capitalize(),
             f"{halves(over, gauge.width_um)} stitches and {halves(over, gauge.height_um)} rows over {words} "
-            f"({basis(gauge.basis)})",
+            f"({BASIS[gauge.basis]})",
         ),
         ("Loom", listed(dict.fromkeys(p.loom for p in option.pieces))),
         ("Tools", terms.say("loom hook, blunt {yarn_needle}, tape measure, scissors")),
     ]
     return Facts(tuple(rows))
-
-
-def basis(word: str) -> str:
-    """Where a gauge comes from, in a few words."""
-    return {
-        "measured": "measured on your swatch",
-        "blended": "reckoned from your other swatches",
-        "estimate": "an estimate: knit a swatch first",
-    }[word]
 
 
 def loom_facts(plan: SavedPlan, piece: PieceSteps) -> tuple[Facts, list[Points | Words]]:

@@ -77,8 +77,30 @@ def test_units_follow_what_was_typed_or_what_was_asked(tmp_path: Path) -> None:
     assert " in" in pegwright(*HAT, here=tmp_path).out
     assert " cm" in pegwright("find", "hat", "--around", "53 cm", here=tmp_path).out
     both = pegwright(*HAT, "--units", "cm", here=tmp_path).out
-    assert "53.4 × 21.3 cm" in both
+    assert "53.4 cm    0.0 21.3 cm    0.0" in both
     assert "8.4 in" not in both
+
+
+def test_columns_say_what_they_hold(tmp_path: Path) -> None:
+    """Each size with how far it is off; rows as plain + rib where there is a rib; the gauge in a knitter's words."""
+    hat = pegwright(*HAT, "--top", "2", here=tmp_path).out
+    assert hat.splitlines()[0].split() == (
+        ["#", "pegs", "plain", "+", "rib", "girth", "off", "by", "length", "off", "by", "yarn", "fits"]
+    )
+    assert "gauge: your swatch, ±3.4%" in " ".join(hat.split())
+    assert "gauge: from your other swatches, ±" in " ".join(hat.split())
+    assert "fits: how likely the girth comes within 1.0 in of the one asked" in hat
+    (tmp_path / "kit.toml").write_text(bare(), encoding="utf-8")
+    panel = pegwright("find", "panel", "--wide", "9 in", "--long", "9 in", "--top", "1", here=tmp_path).out
+    assert panel.splitlines()[0].split()[1:4] == ["pegs", "rows", "width"]
+    assert "gauge: a guess, ±14.9%" in " ".join(panel.split())
+
+
+def bare() -> str:
+    """The built-in kit without its swatch."""
+    text = (ROOT / "catalog" / "kit.toml").read_text(encoding="utf-8")
+    start = text.index("[[swatch]]")
+    return text[:start] + text[text.index("[[", start + 2) :]
 
 
 def test_stdout_is_data_and_stderr_is_talk(tmp_path: Path) -> None:

@@ -364,10 +364,10 @@ Yarn: about 45 yd used, 70 yd to come with margin; of 437 yd on hand 323 yd will
 be left.
 
 Started again by this gauge, the best setup of the kit would be:
- # pegs    rows girth × length     off by yarn           gauge          fits
- 1   90 36 + 10  21.2 × 8.8 in +0.2, -0.1 123 yd, 1 ball measured ±2.7%  90%
+ # pegs plain + rib   girth off by length off by yarn           fits
+ 1   90     36 + 10 21.2 in   +0.2 8.8 in   -0.1 123 yd, 1 ball  90%
     attic frame: long + short a side (39 in work), ends end, 2 spacers; moss
-      wool
+      wool; gauge: your swatch, ±2.7%
 """
 TOO_WIDE = """\
 Count again, over more rows if you can: 13 stitches where 16.0 were foretold
@@ -385,10 +385,10 @@ Yarn: about 107 yd used, 18 yd to come with margin; of 437 yd on hand 313 yd
 will be left.
 
 Started again by this gauge, the best setup of the kit would be:
- # pegs   rows girth × length    off by yarn          gauge          fits
- 1   68 29 + 8  20.9 × 8.7 in 0.0, -0.1 96 yd, 1 ball measured ±3.0%  88%
+ # pegs plain + rib   girth off by length off by yarn          fits
+ 1   68      29 + 8 20.9 in    0.0 8.7 in   -0.1 96 yd, 1 ball  88%
     attic frame: long + short a side (28 in work), ends end, 2 spacers; moss
-      wool
+      wool; gauge: your swatch, ±3.0%
 
 If it was miscounted and the stitches and rows are as planned: GO ON: it will
 suit; 21.0 in round, 6 rows still to work, 8.8 in long in the end.
@@ -410,10 +410,10 @@ Yarn: about 95 yd used, 11 yd to come with margin; of 437 yd on hand 332 yd will
 be left.
 
 Started again by this gauge, the best setup of the kit would be:
- # pegs   rows girth × length    off by yarn           gauge          fits
- 1   84 24 + 7  21.0 × 8.9 in +0.1, 0.0 100 yd, 1 ball measured ±2.7%  92%
+ # pegs plain + rib   girth off by length off by yarn           fits
+ 1   84      24 + 7 21.0 in   +0.1 8.9 in    0.0 100 yd, 1 ball  92%
     attic frame: long + short a side (36 in work), ends end, 2 spacers; moss
-      wool
+      wool; gauge: your swatch, ±2.7%
 
 If it was miscounted and the rows are as planned: GO ON: it will suit; 21.0 in
 round, 10 rows still to work, 8.8 in long in the end.
@@ -431,10 +431,10 @@ Yarn: about 27 m used, 77 m to come with margin; of 100 m on hand 4 m is
 missing.
 
 Started again by this gauge, the best setup of the kit would be:
- # pegs    rows girth × length     off by yarn         gauge          fits
- 1   82 33 + 10 53.8 × 20.8 cm +0.4, -0.5 99 m, 1 ball measured ±2.8%  90%
+ # pegs plain + rib   girth off by  length off by yarn         fits
+ 1   82     33 + 10 53.8 cm   +0.4 20.8 cm   -0.5 99 m, 1 ball  90%
     attic frame: long + short a side (35 in work), ends end, 2 spacers; moss
-      wool
+      wool; gauge: your swatch, ±2.8%
 """
 BRIM_FIRST = Wish("hat-brim-first", around_um=533_400, unit="cm")
 
