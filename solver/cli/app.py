@@ -5,6 +5,7 @@ from typing import Annotated
 import typer
 
 from solver.cli.adjust import adjust_command
+from solver.cli.batch import batch_command
 from solver.cli.check import check_command
 from solver.cli.find import find_command
 from solver.cli.gauge import gauge_command
@@ -26,6 +27,7 @@ app.command("sizes")(sizes_command)
 app.command("gauge")(gauge_command)
 app.command("sheet")(sheet_command)
 app.command("adjust")(adjust_command)
+app.command("batch")(batch_command)
 app.add_typer(swatch_app, name="swatch")
 app.add_typer(kit_app, name="kit")
 app.add_typer(show_app, name="show")

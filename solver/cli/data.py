@@ -11,7 +11,7 @@ if TYPE_CHECKING:
 
 def put_json(report: "BaseModel") -> None:
     """One JSON document."""
-    put(report.model_dump_json(indent=2) + "\n")
+    put(report.model_dump_json(indent=2, by_alias=True) + "\n")
 
 
 def put(text: str) -> None:

@@ -1,7 +1,7 @@
 """Wishes into groups of equal asks, each with its lines: whoever asks for the same is looked up once."""
 
 import time
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Any
 
@@ -23,6 +23,7 @@ class Wanted:
     wish: Wish
     copies: int = 1
     priority: int = 9
+    row: int = 0  # of the CSV, the heading being row 1
 
 
 @dataclass(slots=True)
@@ -39,14 +40,46 @@ class Gathered:
     late: set[int] = field(default_factory=set)
 
 
-def gather(kit: Kit, wanted: Sequence[Wanted], shelf: Shelf, deadline: float | None = None) -> Gathered:
-    """The groups of some rows, in the order of their first rows. Raises InputError of `ask_of`."""
+class Asks:
+    """The asks of a kit; ways to work are looked up once for all wishes of one stitch, pins and gauge."""
+
+    def __init__(self, kit: Kit) -> None:
+        self.kit = kit
+        self._first: dict[tuple[Any, ...], tuple[Ask, list[Way]]] = {}
+
+    def ask(self, wish: Wish) -> Ask:
+        """The ask of a wish. Raises InputError."""
+        like = self._first.get(_alike(wish))
+        ask = ask_of(self.kit, wish, like=like[0] if like else None)
+        if like is None:
+            self._first[_alike(wish)] = (ask, sound_ways(ask))
+        return ask
+
+    def sound(self, wish: Wish) -> list[Way]:
+        """The ways of its ask that no law of the way alone forbids, once it was asked for."""
+        return self._first[_alike(wish)][1]
+
+
+def _alike(wish: Wish) -> tuple[Any, ...]:
+    return (wish.stitch, wish.pins, wish.measured_only)
+
+
+def gather(
+    asks: Asks,
+    wanted: Sequence[Wanted],
+    shelf: Shelf,
+    deadline: float | None = None,
+    tell: Callable[[int], None] = lambda _: None,
+) -> Gathered:
+    """The groups of some rows, in the order of their first rows; `tell` hears of each row. InputError of `ask_of`."""
     found = Gathered()
-    ways: dict[tuple[Any, ...], tuple[Ask, list[Way]]] = {}
     seen: dict[tuple[Any, ...], int] = {}
     for each in wanted:
-        ask, sound, key = _ask(kit, each.wish, shelf, ways)
+        tell(1)
+        ask = asks.ask(each.wish)
+        ask = ask.without("yarn-on-hand") if shelf.buy else ask
         found.asks.append(ask)
+        key = (ask.item, ask.pieces, ask.costs, ask.sure_ppm, ask.rib, _alike(each.wish))
         at = seen.setdefault((*key, each.priority), len(found.groups))
         found.place.append(at)
         if at < len(found.groups):
@@ -54,12 +87,12 @@ def gather(kit: Kit, wanted: Sequence[Wanted], shelf: Shelf, deadline: float | N
             continue
         found.groups.append(Group(each.copies, each.priority, ()))
         twin = next((g for k, g in seen.items() if k[:-1] == key and g < at), None)
-        if twin is not None:
+        if twin is None:
+            _find_lines(found, at, ask, asks.sound(each.wish), shelf, deadline)
+        else:  # the same at another priority
             found.groups[at] = replace(found.groups[at], lines=found.groups[twin].lines)
-            found.late |= {at} if twin in found.late else set()
-            found.two_looms |= {at} if twin in found.two_looms else set()
-            continue
-        _find_lines(found, at, ask, sound, shelf, deadline)
+            found.late |= {at for g in found.late if g == twin}
+            found.two_looms |= {at for g in found.two_looms if g == twin}
     return found
 
 
@@ -75,18 +108,3 @@ def _find_lines(found: Gathered, at: int, ask: Ask, sound: list[Way], shelf: She
     if lines and not kept:
         found.two_looms.add(at)
     found.groups[at] = replace(found.groups[at], lines=tuple(kept))
-
-
-def _ask(
-    kit: Kit, wish: Wish, shelf: Shelf, ways: dict[tuple[Any, ...], tuple[Ask, list[Way]]]
-) -> tuple[Ask, list[Way], tuple[Any, ...]]:
-    """The ask of a wish, its sound ways, and what tells it from other asks. Ways are looked up once for all alike."""
-    alike = (wish.stitch, wish.pins, wish.measured_only)
-    like = ways.get(alike)
-    ask = ask_of(kit, wish, like=like[0] if like else None)
-    if shelf.buy:
-        ask = ask.without("yarn-on-hand")
-    sound = like[1] if like else sound_ways(ask)
-    ways.setdefault(alike, (ask, sound))
-    key = (ask.item, ask.pieces, ask.costs, ask.sure_ppm, ask.rib, alike)
-    return ask, sound, key

@@ -3,11 +3,19 @@
 from pydantic import BaseModel
 
 from solver.report.adjust import AdjustReport
+from solver.report.batch import BatchReport
 from solver.report.check import CheckReport, SizesReport, SpanReport
 from solver.report.clash import ClashReport
 from solver.report.find import FindReport
 from solver.report.gauge import GaugeReport
 from solver.report.swatches import SwatchesReport
+
+
+def _batch() -> type[BaseModel]:
+    from solver.report.batch import BatchReport
+
+    return BatchReport
+
 
 SCHEMAS: dict[str, type[BaseModel]] = {
     "find": FindReport,
@@ -17,5 +25,6 @@ SCHEMAS: dict[str, type[BaseModel]] = {
     "sizes": SizesReport,
     "gauge": GaugeReport,
     "adjust": AdjustReport,
+    "batch": BatchReport,
     "swatches": SwatchesReport,
 }

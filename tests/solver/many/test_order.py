@@ -9,13 +9,14 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 
 from catalog.kit import Frame
-from solver.many.gather import gather
+from solver.many.batch import plan_batch
+from solver.many.gather import Asks, gather
 from solver.many.jobs import Served, serve
 from solver.many.order import Work, order_of_work
 from solver.many.shelf import shelf_of
 from solver.many.staged import staged
 from tests import oracle
-from tests.solver.many import batches
+from tests.solver.many import batches, checking
 
 SEEN: Counter[str] = Counter()
 Stood = tuple[Counter[str], str, int, int]  # boards of one side, end, pegs along, spacers
@@ -102,7 +103,7 @@ def _same(batch: batches.Batch) -> None:
     kit = batch.kit
     shelf = shelf_of(kit, batch.turns, batch.buy)
     wanted = batch.wanted()
-    found = gather(kit, wanted, shelf)
+    found = gather(Asks(kit), wanted, shelf)
     stands = frozenset(loom.name for loom in kit.loom if isinstance(loom, Frame) and loom.set_up_as)
     shares, _ = staged(found.groups, shelf, stands)
     served, without = serve(wanted, found, shares)
@@ -110,6 +111,9 @@ def _same(batch: batches.Batch) -> None:
     work = order_of_work(served, shelf)
     looms = {raw["name"]: oracle.read_loom(raw) for raw in batch.plain["loom"]}
     check_steps(work, served, batch.turns, looms)
+    got = plan_batch(Asks(kit), wanted, turns=batch.turns, buy=batch.buy)
+    checking.check(got.report, batch.plain, [(w.name, w.copies) for w in wanted], batch.turns, batch.buy)
+    assert got.report.changes == work.changes
     expected = 0
     for name, loom in looms.items():
         jobs = [(s.line.way.spacers, s.line.pieces[0].pegs) for s in served if s.line.way.loom.name == name]

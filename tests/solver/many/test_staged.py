@@ -6,7 +6,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 
 from catalog.kit import Frame
-from solver.many.gather import gather
+from solver.many.gather import Asks, gather
 from solver.many.shelf import shelf_of
 from solver.many.staged import staged
 from tests.solver.many import batches
@@ -21,7 +21,7 @@ def _same(batch: batches.Batch) -> None:
         return
     kit = batch.kit
     shelf = shelf_of(kit, batch.turns, batch.buy)
-    groups = gather(kit, batch.wanted(), shelf).groups
+    groups = gather(Asks(kit), batch.wanted(), shelf).groups
     stands = frozenset(loom.name for loom in kit.loom if isinstance(loom, Frame) and loom.set_up_as)
     _, stages = staged(groups, shelf, stands)
     assert all(stage.value == stage.bound for stage in stages)

@@ -1,0 +1,85 @@
+"""`pegwright batch FILE.csv`: many asks, one kit: who gets which setup, in which order, with the yarn shared out."""
+
+from collections.abc import Mapping
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from solver.cli.data import put, put_json
+from solver.cli.options import SHARED, wish_of
+
+if TYPE_CHECKING:
+    from solver.asking.wish import Wish
+
+WAYS = "What may be used"
+KIT, UNITS, SECONDS, JSON, CSV = (SHARED[name][0] for name in ("kit", "units", "seconds", "json", "csv"))
+COUNTS = {"pegs": (1, 400), "spacers": (0, 8), "strands": (1, 6)}
+
+
+def batch_command(
+    asks: Annotated[
+        Path, typer.Argument(metavar="ASKS.csv", help="Columns: name, item, copies, priority, any option word of find.")
+    ],
+    kit: KIT = None,  # type: ignore[valid-type]
+    turns: Annotated[
+        int | None,
+        typer.Option(metavar="N", min=1, max=1000, help="Each loom is worked at most N times.", rich_help_panel=WAYS),
+    ] = None,
+    buy: Annotated[
+        bool, typer.Option("--buy", help="More yarn may be bought, as little as will do.", rich_help_panel=WAYS)
+    ] = False,
+    units: UNITS = None,  # type: ignore[valid-type]
+    seconds: SECONDS = None,  # type: ignore[valid-type]
+    json: JSON = False,  # type: ignore[valid-type]
+    csv: CSV = False,  # type: ignore[valid-type]
+) -> None:
+    """Many asks, one kit: who gets which setup so that most are likely to fit, and the order of work on each loom."""
+    import time
+    from dataclasses import replace
+
+    from catalog.kitplace import find_kit
+    from solver.cli.options import one_of
+    from solver.cli.progress import progress
+    from solver.many.batch import plan_batch
+    from solver.many.gather import Asks
+    from solver.many.rows import read_rows
+
+    start = time.monotonic()
+    unit = one_of("--units", units, ("in", "cm"))
+    held, _, path = find_kit(kit)
+    if path is None:
+        typer.echo("No kit.toml here: using the built-in kit (`pegwright kit new` writes one of your own).", err=True)
+    own = path.parent / "recipes" if path else None
+    recipes = own if own and own.is_dir() else None
+    book = Asks(held)
+    rows = read_rows(asks, book, lambda item, given: replace(_wish(item, given), recipes=recipes))
+    left = None if seconds is None else max(0.0, seconds - (time.monotonic() - start))
+    with progress("planning", len(rows) + 2) as tell:
+        got = plan_batch(book, rows, turns=turns, buy=buy, seconds=left, tell=tell)
+    if json:
+        put_json(got.report)
+    elif csv:
+        from solver.cli.batchtable import batch_csv
+
+        put(batch_csv(got.report))
+    else:
+        from solver.cli.batchtable import print_batch
+
+        print_batch(got.report, unit or rows[0].wish.unit)
+    if not got.report.served:
+        raise typer.Exit(3 if got.report.out_of_time else 1)
+
+
+def _wish(item: str, given: Mapping[str, str]) -> "Wish":
+    """A row's words as a wish; counts are whole numbers, as typer has them. Raises InputError."""
+    from catalog.errors import bad_option
+
+    words: dict[str, object] = {**given, "item": item}
+    for name, (least, most) in COUNTS.items():
+        if name in given:
+            text = given[name]
+            if not (text.isascii() and text.isdigit() and len(text) < 9 and least <= int(text) <= most):
+                raise bad_option(f"--{name}", text, f"a whole number from {least} to {most}")
+            words[name] = int(text)
+    return wish_of(words)
