@@ -1,6 +1,7 @@
 """Console blocks of a Markdown page: the commands in them, run, and their true output put beside what is printed.
 
-`python -m tests.pages README.md examples/*/README.md` writes the true output into the pages.
+A block "```csv NAME" is a file that the commands find. `python -m tests.pages README.md examples/*/README.md` writes
+the true output into the pages.
 """
 
 import re
@@ -13,6 +14,7 @@ from pathlib import Path
 
 from tests.command import ROOT, pegwright
 
+FILE = re.compile(r"^```csv (\S+)\n(.*?)^```\n", re.DOTALL | re.MULTILINE)
 BLOCK = re.compile(r"^```console\n(.*?)^```\n", re.DOTALL | re.MULTILINE)
 
 
@@ -30,6 +32,8 @@ def told(page: Path) -> str:
             here.mkdir()
         else:
             shutil.copytree(page.parent, here)
+        for name, content in FILE.findall(text):
+            (here / name).write_text(content, encoding="utf-8")
         return BLOCK.sub(lambda found: f"```console\n{''.join(_run(found[1], here))}```\n", text)
 
 

@@ -100,8 +100,12 @@ def _ledger(yarns: Sequence[YarnPlan], unit: str) -> Iterator[str]:
 def _without(report: BatchReport, copies: Counter[tuple[str, int]], width: int) -> Iterator[str]:
     if report.unserved:
         yield "Without:"
+    alike: dict[tuple[str, int, str], list[UnservedPlan]] = {}
     for each in report.unserved:
-        line = f"{named(each, copies)}, {each.item}: {each.says}."
+        alike.setdefault((each.name, each.row, each.says), []).append(each)
+    for every in alike.values():
+        first, many = every[0], f" (and {count(len(every) - 1, 'more', 'more')})" if len(every) > 1 else ""
+        line = f"{named(first, copies)}{many}, {first.item}: {first.says}."
         yield from wrap(line, width, initial_indent="  ", subsequent_indent="     ")
 
 

@@ -7,7 +7,8 @@ from solver.many.gather import Gathered
 from solver.many.greedy import Left
 from solver.many.groups import Group, Shares
 from solver.many.shelf import Shelf
-from solver.terms import count
+
+TIMES = {1: "already", 2: "both times"}
 
 
 class Reasons:
@@ -53,9 +54,8 @@ class Reasons:
         free = [line for line in lines if all(self.left.turns[name] != 0 for name in line.looms)]
         if not free:
             looms = sorted({name for line in lines for name in line.looms})
-            times = count(self.shelf.turns or 0, "time")
             which = "the loom that could make it is" if len(looms) == 1 else "every loom that could make it is"
-            return f"{which} in use, each {times}" if self.shelf.turns else f"{which} in use"
+            return f"{which} in use {TIMES.get(self.shelf.turns or 0, f'all {self.shelf.turns} times')}"
         if any(self.left.room(line, 1) for line in free):
             return "time ran out before it could be fitted in" if self.stopped else "others are served before it"
         thrifty = min(free, key=lambda line: (line.taken_mm, line.order))
