@@ -18,7 +18,6 @@ from solver.cli.swatch import swatch_app
 app = typer.Typer(
     name="pegwright",
     no_args_is_help=True,
-    add_completion=False,
     pretty_exceptions_enable=False,
 )
 app.command("find")(find_command)

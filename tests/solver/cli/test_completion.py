@@ -1,0 +1,34 @@
+"""Shell completion, asked as a shell asks it."""
+
+import os
+import subprocess
+import sys
+
+import pytest
+
+from tests.command import ROOT, START
+
+
+def completed(shell: str, typed: str) -> str:
+    """What the command offers for the last word of what was typed."""
+    words = {"COMP_WORDS": typed, "COMP_CWORD": str(len(typed.split()) - 1)}
+    if shell == "zsh":
+        words = {"_TYPER_COMPLETE_ARGS": typed}
+    env = {**os.environ, "PYTHONPATH": str(ROOT), "_PEGWRIGHT_COMPLETE": f"complete_{shell}", **words}
+    return subprocess.run([sys.executable, "-c", START], env=env, capture_output=True, text=True).stdout
+
+
+@pytest.mark.parametrize("shell", ["bash", "zsh"])
+def test_commands_and_options_are_offered(shell: str) -> None:
+    """`pegwright fi<TAB>` and `pegwright find hat --aro<TAB>`."""
+    assert "find" in completed(shell, "pegwright fi")
+    assert "--around" in completed(shell, "pegwright find hat --aro")
+    assert "--around" not in completed(shell, "pegwright find hat --str")
+
+
+def test_the_shells_script_can_be_had() -> None:
+    """`--show-completion` prints what `--install-completion` writes, for a shell that the environment names."""
+    env = {**os.environ, "PYTHONPATH": str(ROOT), "_PEGWRIGHT_COMPLETE": "source_bash"}
+    run = subprocess.run([sys.executable, "-c", START], env=env, capture_output=True, text=True)
+    assert run.returncode == 0
+    assert "_PEGWRIGHT_COMPLETE=complete_bash" in run.stdout
