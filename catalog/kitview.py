@@ -49,8 +49,8 @@ def per(count: Counted, um: int) -> float:
 
 
 def warnings(kit: Kit) -> list[str]:
-    """What is allowed but looks like a slip: swatches outside their yarn's class, yarns without wraps."""
-    return [*_yarns(kit), *_swatches(kit)]
+    """What is allowed but worth a look: yarns without wraps, swatches outside their yarn's class."""
+    return [*_yarns(kit), *class_remarks(kit)]
 
 
 def _yarns(kit: Kit) -> Iterator[str]:
@@ -60,7 +60,8 @@ def _yarns(kit: Kit) -> Iterator[str]:
             yield f'yarn "{yarn.name}": {words}, so only settings with a swatch can be worked in it'
 
 
-def _swatches(kit: Kit) -> Iterator[str]:
+def class_remarks(kit: Kit) -> Iterator[str]:
+    """Swatches whose stitches are not those of their yarn's class: a remark, for a yarn may be knitted so."""
     yarns = {yarn.name: yarn for yarn in kit.yarn}
     for i, swatch in enumerate(kit.swatch, 1):
         gauge = FOUR_IN_UM / swatch.stitches.each_um
@@ -69,9 +70,9 @@ def _swatches(kit: Kit) -> Iterator[str]:
             continue
         at = f"swatch {i}: {float(gauge):.4g} stitches over 4 in"
         if not suits:
-            yield f"{at} fall in no yarn class: recount?"
+            yield f"{at} fall in no yarn class: the published ranges leave gaps"
         else:
-            yield f'{at} are those of {_classes(suits)}, but "{swatch.yarn}" is class {_name(own)}: recount?'
+            yield f'{at} are those of {_classes(suits)}, but "{swatch.yarn}" is class {_name(own)}'
 
 
 def _classes(numbers: list[int]) -> str:

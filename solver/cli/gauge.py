@@ -29,6 +29,7 @@ def gauge_command(
     units: Annotated[
         Text, typer.Option(metavar="in|cm", help="Counts per 4 in or per 10 cm; else both.", rich_help_panel=OUT)
     ] = None,
+    every: Annotated[bool, typer.Option("--all", help="Every setting, not only yours.", rich_help_panel=OUT)] = False,
 ) -> None:
     """How many stitches and rows does each setting give, how sure is that, and which swatch would help most?"""
     from solver.gauging.table import gauge_report
@@ -40,29 +41,35 @@ def gauge_command(
     else:
         from solver.plan.next_swatch import with_next
 
-        report = with_next(report, asked.kit, wish, asked.top, asked.seconds)
+        report = with_next(report, asked.kit, wish, asked.seconds)
     if asked.json:
         put_json(report)
     elif asked.csv:
         put(gauges_csv(report))
     else:
-        _print(report, units)
+        _print(report, units, wish.unit, every=every)
     if item is not None and report.next_swatch is None:
         raise typer.Exit(1)
 
 
-def _print(report: "GaugeReport", units: Text) -> None:
+FEW = 12  # settings that are all shown unasked
+
+
+def _print(report: "GaugeReport", units: Text, unit: str, *, every: bool) -> None:
     from solver.cli.table import folded, notes_lines, say, terminal_width
 
-    width = terminal_width()
+    width, per = terminal_width(), [p for p in PER if units in (None, p)]
+    yours = sorted((row for row in report.gauges if row.yours), key=lambda row: row.basis != "measured")
+    rest = [row for row in report.gauges if not row.yours]
+    shown = rest if every or len(report.gauges) <= FEW or not yours else []
     if report.gauges:
-        say(*_lines(report.gauges, [p for p in PER if units in (None, p)]), "")
+        say(*_lines([*yours, *shown], per), "")
     else:
         say("No setting has a swatch yet: `pegwright swatch add` logs one.", "")
-    say(*folded(_legend(report), width))
+    say(*folded(_legend(report, len(rest) - len(shown)), width))
     say(*folded((f"doubt: {d.says}." for d in report.doubts), width))
     if report.next_swatch:
-        say(*folded([_next(report.next_swatch)], width))
+        say(*folded([_next(report.next_swatch, units or unit)], width))
     say(*notes_lines(report.notes, (), width))
 
 
@@ -72,48 +79,44 @@ PER = {"in": ("4 in", 101_600), "cm": ("10 cm", 100_000)}
 def _lines(rows: "list[GaugeRow]", units: list[str]) -> Iterator[str]:
     """A heading, then for each loom and yarn a line with its settings below it."""
     from solver.gauging.table import shown
+    from solver.terms import BASIS
 
     yield " " * 16 + "".join(f"{'over ' + PER[unit][0]:>14}" for unit in units)
-    yield "spacers  stitch " + f"{'st':>7}{'rows':>7}" * len(units) + "    ± %  basis     class"
+    yield "spacers  stitch " + f"{'st':>7}{'rows':>7}" * len(units) + "    ± %  from"
     for (loom, held), group in groupby(rows, key=lambda r: (r.loom, _held(r))):
         yield f"{loom}, {held}"
         for row in group:
             each = (row.stitch_width_um, row.row_height_um)
             counts = "".join(f"{shown(PER[unit][1], um):>7}" for unit in units for um in each)
-            spread = f"{row.stitches_spread_pct:7.1f}"
-            yield f"{row.spacers:>7}  {row.stitch:<7}{counts}{spread}  {row.basis:<9} {row.class_text}"
+            basis = BASIS[row.basis].removeprefix("from ")
+            yield f"{row.spacers:>7}  {row.stitch:<7}{counts}{row.stitches_spread_pct:7.1f}  {basis}"
 
 
 def _held(row: "SettingPlan") -> str:
     return row.yarn if row.strands == 1 else f"{row.strands} strands of {row.yarn}"
 
 
-def _legend(report: "GaugeReport") -> Iterator[str]:
-    """What the columns mean; only for what is there."""
-    from solver.gauging.table import shown
-
+def _legend(report: "GaugeReport", left: int) -> Iterator[str]:
+    """What is not shown, and what the column of spreads means."""
+    if left:
+        yield f"{left} more settings of your looms and yarns: --all."
     if report.gauges:
-        yield (
-            "± %: one sd of the stitches of a new piece. class: the yarn class whose plain gauge this is (Standard "
-            "Yarn Weight System)."
-        )
-    gaps = sorted({shown(PER["in"][1], r.stitch_width_um) for r in report.gauges if not r.classes}, key=float)
-    if gaps:
-        yield f"{', '.join(gaps)} stitches over 4 in fall in no class: the published ranges leave gaps."
+        yield "± %: how far the stitches of a new piece may be off; two pieces in three are nearer (one sd)."
 
 
-def place(at: "SettingPlan") -> str:
-    """A setting in words."""
-    from solver.plan.changes import spacers
+def _next(best: "NextSwatch", unit: str) -> str:
+    from catalog.units import length_text
+    from solver.gauging.doubt import setting_words
+    from solver.gauging.prior import Setting
 
-    return f"{at.loom}, {spacers(at.spacers)}, {_held(at)}, {at.stitch}"
-
-
-def _next(best: "NextSwatch") -> str:
-    many = f"the {best.options} best options" if best.options > 1 else "the only option"
+    at = Setting(best.loom, best.spacers, best.yarn, best.strands, best.stitch)
+    step, places = (254, 2) if unit == "in" else (1_000, 1)  # what is told apart, µm
+    was, then = (round(1000 * mm / step) * step for mm in (best.girth_miss_now_mm, best.girth_miss_after_mm))
+    now, after, less = (length_text(um, unit, places=places) for um in (was, then, was - then))
     return (
-        f"Knit next: {place(best)}. It would bring the spread of the girth of {many} from {best.spread_now_pct:.1f} % "
-        f"to {best.spread_after_pct:.1f} %."
+        f"Knit next: {setting_words(at)}. The girth of the best {best.item} is likely to miss by {now} as things are, "
+        f"by {after} with that swatch: {less} less (its spread {best.spread_now_pct:.1f} %, then "
+        f"{best.spread_after_pct:.1f} %)."
     )
 
 

@@ -5,10 +5,10 @@ from fractions import Fraction
 
 from catalog.errors import bad_option, unknown_name
 from catalog.kit import Frame, Kit, Loom
-from catalog.kitview import FOUR_IN_UM, TEN_CM_UM
+from catalog.kitview import FOUR_IN_UM, TEN_CM_UM, class_remarks
 from catalog.units import half_up
 from catalog.yarn import classes_at, table, wraps_per_inch
-from solver.gauging.doubt import doubt_words, doubts
+from solver.gauging.doubt import doubt_words, doubts, loop_notes
 from solver.gauging.observation import setting_of, unused_masses
 from solver.gauging.posterior import Gauge, gauges
 from solver.gauging.prior import Setting
@@ -28,7 +28,12 @@ def gauge_report(
     """
     wanted = settings(kit, pins or Pins(), stitch)
     found = gauges(kit, wanted, pooled=measured_only)
-    rows = [gauge_row(s, found[s]) for s in sorted(found, key=_place) if found[s].swatched or not measured_only]
+    standing = {(loom.name, now) for loom in kit.loom if (now := _spacers_now(loom)) is not None}
+    rows = [
+        gauge_row(s, found[s], yours=found[s].swatched or ((s.loom, s.spacers) in standing and s.stitch == STITCHES[0]))
+        for s in sorted(found, key=_place)
+        if found[s].swatched or not measured_only
+    ]
     doubted = [
         Doubt(
             **words(setting_of(kit.swatch[d.place])),  # type: ignore[arg-type]
@@ -41,7 +46,8 @@ def gauge_report(
         for d in doubts(kit).told
     ]
     silent = [] if measured_only else list(_without_guess(kit, {s.yarn for s in wanted}))
-    return GaugeReport(gauges=rows, doubts=doubted, next_swatch=None, notes=[*silent, *unused_masses(kit)])
+    notes = [*silent, *unused_masses(kit), *loop_notes(kit), *class_remarks(kit)]
+    return GaugeReport(gauges=rows, doubts=doubted, next_swatch=None, notes=notes)
 
 
 def _place(at: Setting) -> tuple[object, ...]:
@@ -76,11 +82,18 @@ def _most(loom: Loom) -> int:
     return loom.spacers.most if isinstance(loom, Frame) and loom.spacers else 0
 
 
+def _spacers_now(loom: Loom) -> int | None:
+    """The spacers that a loom stands with; None for a frame of which nothing is said."""
+    if isinstance(loom, Frame):
+        return loom.set_up_as.spacers if loom.set_up_as else None
+    return 0
+
+
 def words(setting: Setting) -> dict[str, object]:
     return setting._asdict()
 
 
-def gauge_row(setting: Setting, gauge: Gauge) -> GaugeRow:
+def gauge_row(setting: Setting, gauge: Gauge, *, yours: bool) -> GaugeRow:
     """One setting's line. The class is that of the stitches over 4 in to a tenth, as they are shown."""
     classes = classes_at(_tenths(FOUR_IN_UM, gauge.width_um))
     return GaugeRow(
@@ -97,6 +110,7 @@ def gauge_row(setting: Setting, gauge: Gauge) -> GaugeRow:
         basis=gauge.basis,  # type: ignore[arg-type]
         classes=classes,
         class_text=" and ".join(f"{k} {table().classes[str(k)].name}" for k in classes) or "none",
+        yours=yours,
     )
 
 

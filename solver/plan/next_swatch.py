@@ -1,10 +1,12 @@
-"""Which single swatch to knit next: the one that leaves the girths of the best options least unsure. Exact."""
+"""Which single swatch to knit next: the one that leaves the girth of what would be knitted least unsure. Exact."""
 
 from collections.abc import Mapping, Sequence
 from math import sqrt
 from typing import NamedTuple
 
+from catalog.figure import figure
 from catalog.kit import Kit
+from catalog.units import half_up
 from solver.asking.ask_of import ask_of
 from solver.asking.wish import Wish
 from solver.gauging.gaussian import Posterior
@@ -15,6 +17,7 @@ from solver.gauging.table import words
 from solver.model.ask import Ask, Way
 from solver.model.rule import broken
 from solver.model.setup import Setup
+from solver.plan.in_plain import mm
 from solver.report.gauge import GaugeReport, NextSwatch
 from solver.rules import RULES
 from solver.search.best_first import find
@@ -79,26 +82,29 @@ def _spread(variances: Sequence[float], share: Sequence[float], sd: Sds) -> int:
 FABRIC = {"yarn-suits-pitch", "not-jammed", "not-flimsy"}  # laws that forbid to knit a swatch at all
 
 
-def with_next(report: GaugeReport, kit: Kit, wish: Wish, top: int, seconds: float | None = None) -> GaugeReport:
-    """The report with the swatch to knit next for a wish, weighed for its `top` best options."""
+def with_next(report: GaugeReport, kit: Kit, wish: Wish, seconds: float | None = None) -> GaugeReport:
+    """The report with the swatch to knit next for a wish, weighed for its best option: that one would be knitted."""
     ask = ask_of(kit, wish)
-    found = find(ask, top, seconds=seconds)
-    targets = [setting_at(o.setup.way, ask) for o in found.options]
-    ranked = best_next(kit, [setting_at(w, ask) for w in ask.ways if can_be_knitted(ask, w)], targets)
+    found = find(ask, 1, seconds=seconds)
+    best = next(iter(found.options), None)
+    able = [setting_at(w, ask) for w in ask.ways if can_be_knitted(ask, w)]
+    ranked = best_next(kit, able, [setting_at(best.setup.way, ask)]) if best else []
     notes = list(report.notes)
-    if not targets:
+    if best is None:
         notes.append(f"no setup of this kit makes that {wish.item}: `pegwright find` says why")
     if not found.complete:
-        notes.append("time ran out: the options that the next swatch is chosen for may not be the best")
-    if not ranked:
+        notes.append("time ran out: the option that the next swatch is chosen for may not be the best")
+    if best is None or not ranked:
         return report.model_copy(update={"notes": notes})
-    best = ranked[0]
+    first, girth = ranked[0], best.setup.pieces[0].girth_um
+    now, after = (half_up(figure("mean_miss") * ppm * girth / 1_000_000) for ppm in (first.before_ppm, first.after_ppm))
     following = NextSwatch(
-        **words(best.setting),  # type: ignore[arg-type]
+        **words(first.setting),  # type: ignore[arg-type]
         item=wish.item,
-        options=len(targets),
-        spread_now_pct=round(best.before_ppm / 10_000, 2),
-        spread_after_pct=round(best.after_ppm / 10_000, 2),
+        spread_now_pct=round(first.before_ppm / 10_000, 2),
+        spread_after_pct=round(first.after_ppm / 10_000, 2),
+        girth_miss_now_mm=mm(now),
+        girth_miss_after_mm=mm(after),
     )
     return report.model_copy(update={"next_swatch": following, "notes": notes})
 

@@ -2,9 +2,7 @@
 
 from typing import Literal
 
-from pydantic import Field
-
-from solver.report.find import Model
+from solver.report.find import Mm, Model
 
 
 class SettingPlan(Model):
@@ -21,6 +19,7 @@ class GaugeRow(SettingPlan):
     """Its gauge: counts to 0.01, spreads one sd of a new piece; the yarn classes whose range the stitches fall in.
 
     `class_text` says it: "4 medium", "2 fine and 3 light" where ranges overlap, "none" where they leave a gap.
+    `yours`: swatched, or how the loom stands now.
     """
 
     stitches_per_4in: float
@@ -35,6 +34,7 @@ class GaugeRow(SettingPlan):
     basis: Literal["measured", "blended", "estimate"]
     classes: list[int]
     class_text: str
+    yours: bool
 
 
 class Doubt(SettingPlan):
@@ -51,12 +51,16 @@ class Doubt(SettingPlan):
 
 
 class NextSwatch(SettingPlan):
-    """The swatch that sharpens the girth of the wanted options most: their mean spread (one sd) now and after it."""
+    """The swatch that sharpens most the girth of the setup that would be knitted: its spread (one sd) now and after it.
+
+    `girth_miss_*`: the miss of its girth to be expected of an unsure gauge, 0.8 sd.
+    """
 
     item: str
-    options: int = Field(description="how many options it was weighed for")
     spread_now_pct: float
     spread_after_pct: float
+    girth_miss_now_mm: Mm
+    girth_miss_after_mm: Mm
 
 
 class GaugeReport(Model):

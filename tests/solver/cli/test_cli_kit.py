@@ -100,10 +100,10 @@ def test_kit_check_warns_of_slips(here: Path) -> None:
         "kit.toml: 3 looms, 4 yarns, 5 swatches, 1 wearer: no errors, 4 warnings",
         'warning: yarn "mist": class 0 has no typical wraps per inch and "mist" gives none, '
         "so only settings with a swatch can be worked in it",
-        "warning: swatch 2: 15.5 stitches over 4 in fall in no yarn class: recount?",
+        "warning: swatch 2: 15.5 stitches over 4 in fall in no yarn class: the published ranges leave gaps",
         "warning: swatch 3: 23 stitches over 4 in are those of classes 2 (fine) and 3 (light), "
-        'but "moss wool" is class 4 (medium): recount?',
-        "warning: swatch 4: 20.5 stitches over 4 in fall in no yarn class: recount?",
+        'but "moss wool" is class 4 (medium)',
+        "warning: swatch 4: 20.5 stitches over 4 in fall in no yarn class: the published ranges leave gaps",
     ]
 
 
