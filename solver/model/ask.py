@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
+from functools import cached_property
 from math import lcm
 from typing import Any
 
@@ -115,7 +116,7 @@ class SectionAsk:
     opens: int | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class PieceAsk:
     """One piece: its wanted girth and length, how far either may miss, and what its sections demand of the pegs.
 
@@ -140,42 +141,42 @@ class PieceAsk:
     girth_least_um: int = 0
     picked_up: bool = False
 
-    @property
+    @cached_property
     def girth_low_um(self) -> int:
         """The least girth that is near enough."""
         return max(self.girth_um - self.girth_tol_um, self.girth_least_um)
 
-    @property
+    @cached_property
     def bands(self) -> int:
         """How many sections are bands of equal depth."""
         return sum(s.rows == "band" for s in self.sections)
 
-    @property
+    @cached_property
     def has_plain(self) -> bool:
         """Whether some section is worked plain."""
         return any(s.kind == "plain" for s in self.sections)
 
-    @property
+    @cached_property
     def rest_plain(self) -> bool:
         """Whether the rows that are left to choose are plain."""
         return any(s.kind == "plain" and s.rows == "rest" for s in self.sections)
 
-    @property
+    @cached_property
     def reaches(self) -> bool:
         """Whether the rows of some section are given by a length."""
         return any(s.rows == "reach" for s in self.sections)
 
-    @property
+    @cached_property
     def cast_ons(self) -> int:
         """Rows of loops laid before the first row, over all sections."""
         return sum(s.set_up_rows for s in self.sections)
 
-    @property
+    @cached_property
     def shorts(self) -> int:
         """How many sections are short rows over half the pegs."""
         return sum(s.short for s in self.sections)
 
-    @property
+    @cached_property
     def half_set_ups(self) -> int:
         """How often loops are laid on half the pegs only."""
         return sum(s.half_set_up for s in self.sections)

@@ -6,11 +6,11 @@ the search, limits of an explanation), and how far it lies above 0 is how much t
 is taught by hand, and TAUGHT says why; any other rule that cannot be read raises Unread.
 """
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from enum import IntEnum
 from functools import lru_cache
-from typing import Any, NamedTuple
+from typing import Any, NamedTuple, TypeVar
 
 from solver.model.ask import FAR_PEGS, Ask, PieceAsk, Way
 from solver.model.linear import Linear
@@ -24,6 +24,7 @@ TAUGHT = {
     "spacers-on-hand": "spacers go with the boards that are bolted",
     "yarn-on-hand": "yarn joins pegs and rows, and one piece with the next",
 }
+T = TypeVar("T")
 FREE = {"repeats", "pairs"}  # whole numbers that are free, so as near the pegs as they can be
 
 
@@ -64,6 +65,14 @@ class Line(NamedTuple):
         return -self.plus // self.slope if self.slope > 0 else None
 
 
+def lack_of(lines: Sequence[Line]) -> Callable[[int], int]:
+    """How much a count lacks of the gaps of one rule: the largest of them, 0 where all hold."""
+    if len(lines) == 2:  # a least and a most: by far the commonest, and asked for every peg count of every way
+        (_, _, a, b), (_, _, c, d) = lines
+        return lambda n: max(0, a * n + b, c * n + d)
+    return lambda n: max((line.lack(n) for line in lines), default=0)
+
+
 Lines = tuple[tuple[Line, ...], ...]  # for each Over its lines
 
 
@@ -100,23 +109,44 @@ def lines_on(ask: Ask, i: int, way: Way, main: Way | None = None, *, held: bool 
 
     `held`: only rules that the ask does not drop. Raises Unread for a rule that can be neither read nor is taught.
     """
-    opened = (main or way).width_um
-    laws = _kept(ask, ("laws", held), lambda: _laws(ask, held))
-    key = (i, held, way.width_um, way.height_um, way.lofty_um, opened)
-    lines: Lines = _kept(ask, key, lambda: _lines(laws.pieces[i], ask.pieces[i], way, opened))
-    if not laws.by_way:
-        return lines
-    ways = [main or way] * len(ask.pieces)
-    ways[i] = way
-    more = _lines(_read(laws.by_way, _unknown(ask, ways))[i], ask.pieces[i], way, opened)
-    return tuple((*each, *others) for each, others in zip(lines, more, strict=True))
+    main = main or way
+    return kept(ask, i, way, main, ("lines", held), lambda: _lines_on(ask, i, way, main, held))
+
+
+def kept(ask: Ask, i: int, way: Way, main: Way, what: object, make: Callable[[], T]) -> T:
+    """What is worked out once for all ways of one gauge; for every way by itself where some rule reads the way.
+
+    Why this way: yarns of a class share their guess, so that on a big kit most ways are read for free.
+    """
+    gauge = (way.key, main.key) if laws_of(ask).by_way else (way.height_um, way.lofty_um)
+    key = (what, i, way.width_um, main.width_um, gauge)
+    if key not in ask.read:
+        ask.read[key] = make()
+    found: T = ask.read[key]
+    return found
+
+
+def _lines_on(ask: Ask, i: int, way: Way, main: Way, held: bool) -> Lines:
+    laws = laws_of(ask, held)
+    each: list[Law] = [*laws.pieces[i]]
+    if laws.by_way:
+        ways = [main] * len(ask.pieces)
+        ways[i] = way
+        each += _read(laws.by_way, _unknown(ask, ways))[i]
+    return _lines(each, ask.pieces[i], way, main.width_um)
 
 
 def lacks_of(ask: Ask, i: int, *, held: bool = False) -> Mapping[str, tuple[int, ...]]:
     """For each rule that asks for whole repeats or pairs of piece i, what every count from 0 to FAR_PEGS lacks."""
-    laws = _kept(ask, ("laws", held), lambda: _laws(ask, held))
+    if ("lacks", i, held) not in ask.read:
+        ask.read["lacks", i, held] = _lacks(laws_of(ask, held).pieces[i])
+    found: Mapping[str, tuple[int, ...]] = ask.read["lacks", i, held]
+    return found
+
+
+def _lacks(laws: Iterable[Law]) -> dict[str, tuple[int, ...]]:
     by_rule: dict[str, list[tuple[int, int, int]]] = {}
-    for law in laws.pieces[i]:
+    for law in laws:
         terms = dict(law.terms)
         free = next((name for name in terms if name in FREE), None)
         if free:
@@ -144,11 +174,12 @@ def _nearest(gaps: tuple[tuple[int, int, int], ...]) -> tuple[int, ...]:
     return tuple(found)
 
 
-def _kept(ask: Ask, key: object, make: Any) -> Any:
-    """What was read off the rules for this ask, worked out once."""
-    if key not in ask.read:
-        ask.read[key] = make()
-    return ask.read[key]
+def laws_of(ask: Ask, held: bool = False) -> Laws:
+    """The laws of an ask, read once."""
+    if ("laws", held) not in ask.read:
+        ask.read["laws", held] = _laws(ask, held)
+    found: Laws = ask.read["laws", held]
+    return found
 
 
 def _laws(ask: Ask, held: bool) -> Laws:
@@ -215,6 +246,13 @@ def _lines(laws: Iterable[Law], piece: PieceAsk, way: Way, opened: int) -> Lines
     found: list[list[Line]] = [[] for _ in Over]
     counts = _counts(piece, way, opened)
     for law in laws:
+        if len(law.terms) == 1 and law.terms[0][0] in counts:  # nearly all, and this is done for every way
+            name, times = law.terms[0]
+            over, by = counts[name]
+            line = Line(law.rule, law.side, times * by, law.plus)
+            if over < Over.REST and by and (name != "opening_um" or line not in found[over]):
+                found[over].append(line)
+                continue
         for over, line in _line(law, counts, piece, way):
             if line not in found[over] and (over is not Over.NONE or line.plus > 0):
                 found[over].append(line)

@@ -26,6 +26,7 @@ class LesserPieces:
     def __init__(self, ask: Ask) -> None:
         self.ask = ask
         self.reached: dict[tuple[str, int | None, int], tuple[int, ...]] = {}
+        self.bounds: dict[tuple[object, ...], int | None] = {}
         self.others: dict[tuple[int, str, int], tuple[PieceOption, ...]] = {}
 
     def cells(self, all_pegs: bool) -> Iterator[Cell]:
@@ -50,7 +51,12 @@ class LesserPieces:
         return self.reached[key]
 
     def _bound(self, i: int, way: Way, counts: Sequence[int]) -> int | None:
-        return piece_bound(self.ask, self.ask.pieces[i], way, counts)
+        """The bound of a piece by itself, once for all ways of one gauge on the same pegs."""
+        gauge = (way.width_um, way.height_um, way.loop_um, way.lofty_um, way.width_ppm, way.strands)
+        key = (i, way.loom.name, counts[0] if counts else 0, len(counts), gauge)
+        if key not in self.bounds:
+            self.bounds[key] = piece_bound(self.ask, self.ask.pieces[i], way, counts)
+        return self.bounds[key]
 
     def _place(self, i: int, way: Way, counts: Sequence[int]) -> PieceOption | None:
         lowest = self._bound(i, way, counts)

@@ -1,11 +1,11 @@
 """A score that no setup of a way to work can beat, by plain arithmetic: what lets the search leave cells unopened."""
 
-from bisect import bisect_right
+from bisect import bisect_left, bisect_right
 from collections.abc import Sequence
 
 from solver.model.ask import Ask, PieceAsk, Way
 from solver.model.setup import yarn_of
-from solver.search.windows import band_window, pegs_window, rows_window
+from solver.search.windows import Window, window
 
 
 def bound(ask: Ask, ways: Sequence[Way], pegs: Sequence[Sequence[int]]) -> int | None:
@@ -25,11 +25,13 @@ def bound(ask: Ask, ways: Sequence[Way], pegs: Sequence[Sequence[int]]) -> int |
 def piece_bound(ask: Ask, piece: PieceAsk, way: Way, counts: Sequence[int]) -> int | None:
     """Nearest pegs, nearest rows and nearest band by themselves; the yarn by n·r ≥ n·r0 + n0·r − n0·r0."""
     costs, yarn = ask.costs, yarn_of(piece, way)
-    inside = pegs_window(ask, piece, way, counts)
-    rows = rows_window(ask, piece, way)
-    if not inside or rows is None:
+    open_ = window(ask, piece, way)
+    if open_ is None or open_.rows[0] > open_.rows[1]:
         return None
-    first, last = rows
+    inside = counts[bisect_left(counts, open_.pegs[0]) : bisect_right(counts, open_.pegs[1])]
+    if not inside:
+        return None
+    first, last = open_.rows
     n0 = inside[0]
     per_peg = costs.yarn * (yarn.per_stitch * first + yarn.per_peg)
     per_row = costs.yarn * yarn.per_stitch * n0
@@ -48,7 +50,7 @@ def piece_bound(ask: Ask, piece: PieceAsk, way: Way, counts: Sequence[int]) -> i
         costs.length * abs(r * way.height_um - piece.length_um) + per_row * r
         for r in (first, last, middle, min(middle + 1, last))
     )
-    band = _band_bound(ask, piece, way, last)
+    band = _band_bound(ask, piece, way, open_)
     return None if band is None else girth + length + band + costs.yarn * yarn.fixed - per_row * first
 
 
@@ -58,10 +60,12 @@ def _corners(counts: Sequence[int], near: int) -> list[int]:
     return [counts[0], counts[-1], counts[max(i - 1, 0)], counts[min(i, len(counts) - 1)]]
 
 
-def _band_bound(ask: Ask, piece: PieceAsk, way: Way, rows: int) -> int | None:
+def _band_bound(ask: Ask, piece: PieceAsk, way: Way, open_: Window) -> int | None:
     if piece.band is None:
         return 0
-    least, most = band_window(ask, piece, way, rows)
+    least, most = open_.band
+    if open_.free_band:
+        most = open_.rows[1]
     if least > most:
         return None
     near = min(max(piece.band.prefer_um // way.height_um, least), most)

@@ -6,10 +6,11 @@ choices share (spacers, yarn) are left to the model.
 
 from bisect import bisect_left, bisect_right
 from collections.abc import Iterable, Sequence
+from typing import NamedTuple
 
 from solver.model.ask import FAR_PEGS, Ask, LoomAsk, PieceAsk, Way
 from solver.model.setup import rows_most, rows_reached
-from solver.rules.reading import Line, Lines, Over, lacks_of, lines_on
+from solver.rules.reading import Line, Lines, Over, kept, lacks_of, lines_on
 from solver.search.frames import offered
 
 
@@ -36,33 +37,55 @@ def boards_a_side(ask: Ask, way: Way) -> int | None:
     return (loom.spacers_on_hand // bolts - (2 if loom.ends else 0)) // 2
 
 
+class Window(NamedTuple):
+    """What the rules leave of a piece on a way: counts of pegs, of all rows, of one band's rows, and of the rest."""
+
+    pegs: tuple[int, int]
+    rows: tuple[int, int]
+    band: tuple[int, int]
+    rest: int  # the fewest rows beside the bands and those that a length of their own gives
+    free_band: bool  # whether nothing bounds a band from above
+
+
+def window(ask: Ask, piece: PieceAsk, way: Way, main: Way | None = None) -> Window | None:
+    """The window of a piece on a way, `main` being the main piece's way where it is another; None for none at all."""
+    i = next(i for i, each in enumerate(ask.pieces) if each is piece)
+    return kept(ask, i, way, main or way, "window", lambda: _window(piece, way, lines_on(ask, i, way, main, held=True)))
+
+
+def _window(piece: PieceAsk, way: Way, lines: Lines) -> Window | None:
+    if lines[Over.NONE]:
+        return None
+    band = between(lines[Over.BAND], 1, 1 << 30) if piece.band else (0, 0)
+    rest, (least, most) = between(lines[Over.REST], 0, 1 << 30)[0], between(lines[Over.ROWS], 0, rows_most(piece, way))
+    least = max(least, rest + piece.bands * band[0] + (sum(rows_reached(piece, way)) if piece.reaches else 0))
+    return Window(between(lines[Over.PEGS], 1, FAR_PEGS), (least, most), band, rest, band[1] == 1 << 30)
+
+
 def pegs_window(ask: Ask, piece: PieceAsk, way: Way, counts: Sequence[int], main: Way | None = None) -> Sequence[int]:
     """Those of the peg counts that the rules on pegs allow; `main` is the main piece's way where it is another."""
-    lines = _held(ask, piece, way, main)
-    if _broken(lines):
-        return ()
-    least, most = between(lines[Over.PEGS], 1, FAR_PEGS)
-    return counts[bisect_left(counts, least) : bisect_right(counts, most)]
+    whole = window(ask, piece, way, main)
+    return () if whole is None else counts[bisect_left(counts, whole.pegs[0]) : bisect_right(counts, whole.pegs[1])]
 
 
 def rows_window(ask: Ask, piece: PieceAsk, way: Way) -> tuple[int, int] | None:
     """Least and most rows in all that the length, the band and the plain part allow; None for none."""
-    lines = _held(ask, piece, way)
-    least, most = between(lines[Over.ROWS], 0, rows_most(piece, way))
-    band = between(lines[Over.BAND], 1, 1)[0] if piece.band else 0
-    least = max(least, rest_least(ask, piece, way) + piece.bands * band + sum(rows_reached(piece, way)))
-    return (least, most) if least <= most and not _broken(lines) else None
+    whole = window(ask, piece, way)
+    return whole.rows if whole and whole.rows[0] <= whole.rows[1] else None
 
 
 def rest_least(ask: Ask, piece: PieceAsk, way: Way) -> int:
     """The fewest rows beside the bands and those that a length of their own gives."""
-    return max((line.least or 0 for line in _held(ask, piece, way)[Over.REST]), default=0)
+    whole = window(ask, piece, way)
+    return whole.rest if whole else 0
 
 
 def band_window(ask: Ask, piece: PieceAsk, way: Way, most: int) -> tuple[int, int]:
     """Least and most rows of one band by its depth; `most` where nothing bounds it."""
-    lines = _held(ask, piece, way)[Over.BAND]
-    return between(lines, 1, most if all(line.most is None for line in lines) else 1 << 30)
+    whole = window(ask, piece, way)
+    if whole is None:
+        return 1, 0
+    return whole.band[0], most if whole.free_band else whole.band[1]
 
 
 def between(lines: Iterable[Line], least: int, most: int) -> tuple[int, int]:
@@ -73,13 +96,3 @@ def between(lines: Iterable[Line], least: int, most: int) -> tuple[int, int]:
         else:
             most = min(most, line.most or 0)
     return least, most
-
-
-def _broken(lines: Lines) -> bool:
-    """Whether some rule fails here whatever pegs and rows are chosen."""
-    return any(line.plus > 0 for line in lines[Over.NONE])
-
-
-def _held(ask: Ask, piece: PieceAsk, way: Way, main: Way | None = None) -> Lines:
-    i = next(i for i, each in enumerate(ask.pieces) if each is piece)
-    return lines_on(ask, i, way, main, held=True)

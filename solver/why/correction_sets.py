@@ -53,9 +53,9 @@ def _anywhere(cell: CellLimits, i: int, base: int, known: Minimal, limited: bool
 
 def _of_piece(room: PieceLimits, base: int, known: Minimal, limited: bool) -> Sets:
     """What one piece must break, with the least yarn; `limited`: yarn counts, so fewer pegs may pay for a break."""
-    rows = room.fewest_rows(limited, lambda mask: known.covers(base | mask))
+    rows = room.gauge.fewest_rows(limited, lambda mask: known.covers(base | mask))
     found: Sets = []
-    for run in room.peg_runs():
+    for run in room.gauge.runs:
         if not rows or known.covers(base | run.mask):
             continue
         for mask, counts in room.assemblies.classes:

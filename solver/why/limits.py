@@ -5,16 +5,17 @@ Each piece has a peg side (how many pegs break what) and a row side. They are in
 
 from bisect import bisect_left, bisect_right
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
-from functools import lru_cache
+from dataclasses import dataclass, field, replace
+from functools import lru_cache, reduce
 from itertools import product
+from operator import or_
 from typing import NamedTuple
 
 from solver.model.ask import FAR_PEGS, Ask, PieceAsk, Way
 from solver.model.setup import Setup, Yarn, rows_most, rows_reached, yarn_of
 from solver.model.timing import look
 from solver.rules import RULES
-from solver.rules.reading import Line, Lines, Over, lacks_of, lines_on
+from solver.rules.reading import Line, Lines, Over, kept, lack_of, lacks_of, lines_on
 from solver.search.windows import between
 from solver.why.assemblies import SETTING, Assemblies, assemblies_of
 from solver.why.violations import BIT, bit, bits
@@ -43,50 +44,81 @@ class RowRange:
     beside: int
 
 
-@dataclass(slots=True)
-class PieceLimits:
-    """What one piece of a cell may do, by what the rules' own gaps say. Counts of pegs and rows; lengths in µm."""
+class Limit(NamedTuple):
+    """A rule's bound on a count, and the bit of what breaks beyond it."""
 
-    piece: PieceAsk
-    way: Way
-    assemblies: Assemblies
-    yarn: Yarn
-    lines: Lines
-    lacks: Mapping[str, tuple[int, ...]]  # of the rules that ask for repeats or pairs, for every count of pegs
+    bit: int
+    least: int
+    most: int
+
+
+@dataclass(slots=True)
+class GaugeLimits:
+    """What the rules' own gaps say of a piece at one gauge, shared by all ways of it. Counts of pegs and rows."""
+
+    lines: Mapping[tuple[str, Over], tuple[Line, ...]]  # what each rule asks over pegs, rows, a band, the rest
+    pegs: tuple[Limit, ...]
+    rows: tuple[Limit, ...]
+    band: tuple[Limit, ...] | None  # None without a band
+    rest: tuple[Limit, ...]
+    bands: int
     cap: int  # most rows looked at
     reached: int  # rows that lengths of their own give
     always: int  # what breaks whatever is chosen
+    runs: tuple[PegRun, ...]
+    row_sets: tuple[int, ...]  # every set of breaks of the row side, fewest first
+    _spans: dict[int, RowRange | None] = field(default_factory=dict)
+    _firsts: dict[int, int] = field(default_factory=dict)  # for each set of breaks the fewest rows; 0 for none
 
-    def peg_runs(self) -> Iterator[PegRun]:
-        """The peg counts cut where some rule begins or ceases to hold."""
-        lines = self.lines[Over.PEGS]
-        begins = {line.least or 0 if line.slope < 0 else (line.most or 0) + 1 for line in lines}
-        cuts = sorted({1, *(c for c in begins if 1 <= c <= FAR_PEGS)})
-        for a, z in zip(cuts, [*(c - 1 for c in cuts[1:]), FAR_PEGS], strict=True):
-            yield PegRun(self.always | _broken_at(lines, a), a, z)
+    @staticmethod
+    def of(piece: PieceAsk, way: Way, lines: Lines) -> "GaugeLimits":
+        """The limits of a piece from its lines on a way."""
+        pegs, rows, band, rest = (tuple(map(_limit, lines[over])) for over in Over if over is not Over.NONE)
+        always = reduce(or_, (_bit(line) for line in lines[Over.NONE]), 0)
+        by_rule: dict[tuple[str, Over], list[Line]] = {}
+        for over, each in zip(Over, lines, strict=True):
+            for line in each:
+                by_rule.setdefault((line.rule, over), []).append(line)
+        row_lines = (line for over in (Over.ROWS, Over.BAND, Over.REST) for line in lines[over])
+        return GaugeLimits(
+            lines={key: tuple(each) for key, each in by_rule.items()},
+            pegs=pegs,
+            rows=rows,
+            band=band if piece.band else None,
+            rest=rest,
+            bands=piece.bands,
+            cap=rows_most(piece, way),
+            reached=sum(rows_reached(piece, way)),
+            always=always,
+            runs=tuple(_runs(pegs, always)),
+            row_sets=_row_sets(tuple(dict.fromkeys((line.rule, _bit(line)) for line in row_lines))),
+        )
 
-    def counts(self, allowed: int) -> Sequence[int]:
-        """The peg counts, in order, that break nothing outside `allowed`."""
+    def counts(self, allowed: int, counts: Sequence[int]) -> Sequence[int]:
+        """Those of the peg counts that break nothing outside `allowed`."""
         if self.always & ~allowed:
             return ()
-        least, most = between(_kept(self.lines[Over.PEGS], allowed), 1, FAR_PEGS)
-        counts = self.assemblies.counts(allowed)
+        least, most = _between(self.pegs, allowed, 1, FAR_PEGS)
         return counts[bisect_left(counts, least) : bisect_right(counts, most)]
 
     def span(self, allowed: int) -> RowRange | None:
         """The rows that break nothing outside `allowed`; None for none."""
-        rows, band, rest = (_kept(self.lines[over], allowed) for over in (Over.ROWS, Over.BAND, Over.REST))
-        first, last = between(rows, 1, self.cap)
-        low, high = between(band, 1, self.cap) if self.piece.band else (0, 0)
-        span = RowRange(first, last, low, high, between(rest, 0, self.cap)[0] + self.reached)
-        return span if self.tighten(span) and not self.always & ~allowed else None
+        if allowed not in self._spans:
+            self._spans[allowed] = self._span(allowed)
+        found = self._spans[allowed]
+        return found and replace(found)
+
+    def _span(self, allowed: int) -> RowRange | None:
+        low, high = (0, 0) if self.band is None else _between(self.band, allowed, 1, self.cap)
+        beside = _between(self.rest, allowed, 0, self.cap)[0] + self.reached
+        span = RowRange(*_between(self.rows, allowed, 1, self.cap), low, high, beside)
+        return span if not self.always & ~allowed and self.tighten(span) else None
 
     def tighten(self, span: RowRange) -> bool:
         """Cut what cannot be: bands within the total. False where nothing is left."""
-        bands = self.piece.bands
-        span.first = max(span.first, bands * span.low + span.beside)
-        if bands:
-            span.high = min(span.high, (span.last - span.beside) // bands)
+        span.first = max(span.first, self.bands * span.low + span.beside)
+        if self.bands:
+            span.high = min(span.high, (span.last - span.beside) // self.bands)
         return span.first <= span.last and span.low <= span.high
 
     def fewest_rows(self, limited: bool, idle: Callable[[int], bool]) -> list[tuple[int, int]]:
@@ -95,49 +127,37 @@ class PieceLimits:
         `limited`: yarn counts, so that fewer rows may pay for a break. Sets that are `idle` have nothing to say.
         """
         found: list[tuple[int, int]] = []
-        for mask in _row_sets(self.row_sides):
+        for mask in self.row_sets:
             if idle(mask) or (not limited and any(m & mask == m for m, _ in found)):
                 continue
-            span = self.span(mask | self.always)
-            if span and not any(m & mask == m and rows <= span.first for m, rows in found):
-                found.append((mask, span.first))
+            if mask not in self._firsts:
+                span = self.span(mask | self.always)
+                self._firsts[mask] = span.first if span else 0
+            first = self._firsts[mask]
+            if first and not any(m & mask == m and rows <= first for m, rows in found):
+                found.append((mask, first))
         return found
 
-    @property
-    def row_sides(self) -> tuple[tuple[int, ...], ...]:
-        """For each rule over the rows the bits of its sides."""
-        sides: dict[str, dict[int, None]] = {}
-        for line in (line for over in (Over.ROWS, Over.BAND, Over.REST) for line in self.lines[over]):
-            sides.setdefault(line.rule, {})[_bit(line)] = None
-        return tuple(map(tuple, sides.values()))
 
-    def lines_of(self, rule: str, over: Over) -> list[Line]:
-        """What one rule asks over pegs, rows, a band, or the rest."""
-        return [line for line in self.lines[over] if line.rule == rule]
-
-    def within(self, rule: str) -> tuple[int, int]:
-        """The fewest and the most pegs by one rule; the fewest are more where none would do."""
-        if self.lines_of(rule, Over.NONE):
-            return FAR_PEGS, 0
-        return between(self.lines_of(rule, Over.PEGS), 1, FAR_PEGS)
-
-    def lack(self, rule: str, n: int) -> int:
-        """How much n pegs lack of a rule, in the unit of its gaps; 0 where it holds."""
-        mine = [line.lack(n) for over in (Over.PEGS, Over.NONE) for line in self.lines_of(rule, over)]
-        return max([*mine, self.lacks[rule][n] if rule in self.lacks else 0])
+def _limit(line: Line) -> Limit:
+    least, most = line.least, line.most
+    return Limit(_bit(line), 0 if least is None else least, 1 << 30 if most is None else most)
 
 
-def _kept(lines: Iterable[Line], allowed: int) -> list[Line]:
-    """The lines that must hold."""
-    return [line for line in lines if not _bit(line) & allowed]
+def _between(limits: Iterable[Limit], allowed: int, least: int, most: int) -> tuple[int, int]:
+    """The least and the most count that break nothing outside `allowed`."""
+    for limit in limits:
+        if not limit.bit & allowed:
+            least, most = max(least, limit.least), min(most, limit.most)
+    return least, most
 
 
-def _broken_at(lines: Iterable[Line], count: int) -> int:
-    mask = 0
-    for line in lines:
-        if line.slope * count + line.plus > 0:
-            mask |= _bit(line)
-    return mask
+def _runs(limits: Sequence[Limit], always: int) -> Iterator[PegRun]:
+    """The peg counts cut where some rule begins or ceases to hold."""
+    begins = {begin for limit in limits for begin in (limit.least, limit.most + 1)}
+    cuts = sorted({1, *(c for c in begins if 1 <= c <= FAR_PEGS)})
+    for a, z in zip(cuts, [*(c - 1 for c in cuts[1:]), FAR_PEGS], strict=True):
+        yield PegRun(reduce(or_, (one.bit for one in limits if not one.least <= a <= one.most), always), a, z)
 
 
 def _bit(line: Line) -> int:
@@ -145,10 +165,49 @@ def _bit(line: Line) -> int:
 
 
 @lru_cache(maxsize=256)
-def _row_sets(sides: tuple[tuple[int, ...], ...]) -> list[int]:
+def _row_sets(sides: tuple[tuple[str, int], ...]) -> tuple[int, ...]:
     """Every set of breaks of the row side, fewest first: each rule whole or broken on one side."""
-    sets = {sum(each) for each in product(*((0, *each) for each in sides))}
-    return sorted(sets, key=lambda mask: (mask.bit_count(), mask))
+    rules: dict[str, list[int]] = {}
+    for rule, side in sides:
+        rules.setdefault(rule, [0]).append(side)
+    return tuple(sorted(map(sum, product(*rules.values())), key=lambda mask: (mask.bit_count(), mask)))
+
+
+@dataclass(slots=True)
+class PieceLimits:
+    """What one piece of a cell may do. Counts of pegs and rows; lengths in µm."""
+
+    piece: PieceAsk
+    way: Way
+    assemblies: Assemblies
+    yarn: Yarn
+    gauge: GaugeLimits
+    lacks: Mapping[str, tuple[int, ...]]  # of the rules that ask for repeats or pairs, for every count of pegs
+
+    def counts(self, allowed: int) -> Sequence[int]:
+        """The peg counts, in order, that break nothing outside `allowed`."""
+        return self.gauge.counts(allowed, self.assemblies.counts(allowed))
+
+    def span(self, allowed: int) -> RowRange | None:
+        """The rows that break nothing outside `allowed`; None for none."""
+        return self.gauge.span(allowed)
+
+    def lines_of(self, rule: str, over: Over) -> tuple[Line, ...]:
+        """What one rule asks over pegs, rows, a band, or the rest."""
+        return self.gauge.lines.get((rule, over), ())
+
+    def within(self, rule: str) -> tuple[int, int]:
+        """The fewest and the most pegs by one rule; the fewest are more where none would do."""
+        if self.lines_of(rule, Over.NONE):
+            return FAR_PEGS, 0
+        return between(self.lines_of(rule, Over.PEGS), 1, FAR_PEGS)
+
+    def lack(self, rule: str) -> Callable[[int], int]:
+        """How much some pegs lack of a rule, in the unit of its gaps; 0 where it holds."""
+        lines = (*self.lines_of(rule, Over.PEGS), *self.lines_of(rule, Over.NONE))
+        if rule in self.lacks:
+            return self.lacks[rule].__getitem__
+        return lack_of(lines)
 
 
 Elsewhere = list[tuple[int, PieceLimits]]  # other ways of the same yarn: what each breaks by itself, and the room there
@@ -176,24 +235,26 @@ class CellLimits:
         """A piece picked up at another gauge: what the opening asks of it is read off the rules too."""
         if not other.piece.picked_up or self.way.width_um == other.way.width_um:
             return other
-        return replace(other, lines=lines_on(self.ask, i, other.way, self.way))
+        return replace(other, gauge=gauge_limits(self.ask, i, other.way, self.way))
 
 
-def piece_limits(ask: Ask, i: int, way: Way, main: Way | None = None) -> PieceLimits:
-    """The limits of one piece worked one way; `main` is the main piece's way where it is another."""
+def piece_limits(ask: Ask, i: int, way: Way) -> PieceLimits:
+    """The limits of one piece worked one way."""
     look()
-    piece, lines = ask.pieces[i], lines_on(ask, i, way, main)
     return PieceLimits(
-        piece=piece,
+        piece=ask.pieces[i],
         way=way,
         assemblies=assemblies_of(ask, i, way),
-        yarn=yarn_of(piece, way),
-        lines=lines,
+        yarn=yarn_of(ask.pieces[i], way),
+        gauge=gauge_limits(ask, i, way, way),
         lacks=lacks_of(ask, i),
-        cap=rows_most(piece, way),
-        reached=sum(rows_reached(piece, way)),
-        always=_broken_at(lines[Over.NONE], 0),
     )
+
+
+def gauge_limits(ask: Ask, i: int, way: Way, main: Way) -> GaugeLimits:
+    """What the rules say of piece i at the gauge of a way, the main piece being worked on `main`."""
+    piece = ask.pieces[i]
+    return kept(ask, i, way, main, "limits", lambda: GaugeLimits.of(piece, way, lines_on(ask, i, way, main)))
 
 
 def way_mask(ask: Ask, way: Way) -> int:

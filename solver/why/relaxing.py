@@ -12,10 +12,10 @@ from solver.model.ask import Ask, Way
 from solver.model.setup import Setup
 from solver.model.timing import look
 from solver.rules import RULES
-from solver.rules.reading import Over
+from solver.rules.reading import Over, lack_of
 from solver.search.windows import between
 from solver.why.limits import YARN, CellLimits, PieceLimits, RowRange
-from solver.why.slack import Relaxed, Remaining, lack, over_of, row_choices, row_lack, turns
+from solver.why.slack import Relaxed, Remaining, lack, over_of, row_choices, turns
 from solver.why.violations import bits
 
 RULE = {r.name: r for r in RULES}
@@ -85,7 +85,7 @@ def _within(found: Relaxed) -> bool:
         left.counts = [n for n in left.counts if yarn.um(n, first) <= budget]
         n = left.counts[0]
         left.span.last = min(left.span.last, (budget - yarn.at_pegs(n)) // (yarn.per_stitch * n))
-        left.room.tighten(left.span)
+        left.room.gauge.tighten(left.span)
     return spare >= 0
 
 
@@ -159,7 +159,8 @@ def _together(choices: list[Choice], stock: int, join: Callable[[int, int], int]
 
 def _pegs(left: Remaining, rule: str, found: Relaxed, shared: bool) -> Choice:
     """The gives of a rule that reads the pegs, or how the loom stands."""
-    each = [(lack(rule, left, n, found), n) for n in left.counts]
+    give = lack(rule, left, found)
+    each = [(give(n), n) for n in left.counts]
     points: Points = {}
     for g, n in each:
         points.setdefault(g, left.room.yarn.um(n, left.span.first) if shared else 0)
@@ -187,12 +188,13 @@ def _rows(left: Remaining, rule: str, over: Over, shared: bool) -> Choice:
             span.low, span.high = run
         else:
             span.first, span.last = run
-        left.room.tighten(span)
+        left.room.gauge.tighten(span)
 
     points: Points = {}
+    give = lack_of(lines)
     for count in range(first, last + 1) if shared else turns(lines, first, last):
         rows = max(span.first, span.beside + bands * count) if over is Over.BAND else count
-        points.setdefault(row_lack(lines, count), left.room.yarn.um(left.counts[0], rows) if shared else 0)
+        points.setdefault(give(count), left.room.yarn.um(left.counts[0], rows) if shared else 0)
     return Choice(points, keep)
 
 
@@ -201,7 +203,7 @@ def _rest_give(left: Remaining, rule: str, allowed: int) -> int:
     if not allowed & bits(rule):
         return 0
     room, span = left.room, left.span
-    needs, fits = room.lines_of(rule, Over.REST), span.last - room.piece.bands * span.low - room.reached
-    span.beside = max(span.beside, room.reached + min(fits, between(needs, 0, fits)[0]))
-    room.tighten(span)
-    return row_lack(needs, fits) + row_lack(room.lines_of(rule, Over.NONE), 0)
+    needs, fits = room.lines_of(rule, Over.REST), span.last - room.piece.bands * span.low - room.gauge.reached
+    span.beside = max(span.beside, room.gauge.reached + min(fits, between(needs, 0, fits)[0]))
+    room.gauge.tighten(span)
+    return lack_of(needs)(fits) + lack_of(room.lines_of(rule, Over.NONE))(0)

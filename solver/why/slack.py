@@ -7,7 +7,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from itertools import combinations
 
-from solver.rules.reading import Line, Over, Unread
+from solver.rules.reading import Line, Over, Unread, lack_of
 from solver.why.assemblies import Assembly
 from solver.why.limits import CellLimits, PieceLimits, RowRange
 
@@ -46,9 +46,9 @@ class Relaxed:
     stock: int | None = None  # yarn that may be used, µm; None for any amount
 
 
-def lack(rule: str, left: Remaining, n: int, found: Relaxed) -> int:
-    """How much n pegs lack of a rule that reads the pegs, or how the loom stands, in the unit of its gaps."""
-    return BOLTED[rule](left, n, found) if rule in BOLTED else left.room.lack(rule, n)
+def lack(rule: str, left: Remaining, found: Relaxed) -> Callable[[int], int]:
+    """How much some pegs lack of a rule that reads the pegs, or how the loom stands, in the unit of its gaps."""
+    return (lambda n: BOLTED[rule](left, n, found)) if rule in BOLTED else left.room.lack(rule)
 
 
 def over_of(rule: str, found: Relaxed) -> Over:
@@ -62,11 +62,6 @@ def over_of(rule: str, found: Relaxed) -> Over:
 def row_choices(left: Remaining, over: Over) -> tuple[int, int]:
     """The fewest and the most rows, or rows of a band, that are left."""
     return (left.span.low, left.span.high) if over is Over.BAND else (left.span.first, left.span.last)
-
-
-def row_lack(lines: Sequence[Line], count: int) -> int:
-    """How much so many rows lack of a rule."""
-    return max((line.lack(count) for line in lines), default=0)
 
 
 def turns(lines: Sequence[Line], first: int, last: int) -> list[int]:
@@ -83,11 +78,11 @@ def breaks(rule: str, left: Remaining, found: Relaxed) -> bool:
     """Whether all that is left to a piece lacks something of a rule that reads its pegs or rows."""
     over = over_of(rule, found)
     if over is Over.PEGS:
-        return min(lack(rule, left, n, found) for n in left.counts) > 0
+        return min(map(lack(rule, left, found), left.counts)) > 0
     if over is Over.REST:
         return True
     lines = left.room.lines_of(rule, over)
-    return bool(lines) and min(row_lack(lines, count) for count in turns(lines, *row_choices(left, over))) > 0
+    return bool(lines) and min(map(lack_of(lines), turns(lines, *row_choices(left, over)))) > 0
 
 
 def _missing(left: Remaining, n: int, found: Relaxed) -> int:

@@ -8,8 +8,8 @@ from solver.why.words.phrases import Case, Said, verb, worked, yarn
 def plain(case: Case) -> Said:
     room, span = case.left.room, case.left.span
     need = int(figure("least_plain_rows"))
-    cramped = room.lack("room-for-plain", 0)
-    have = need - cramped if cramped else span.last - room.piece.bands * span.low - room.reached
+    cramped = room.lack("room-for-plain")(0)
+    have = need - cramped if cramped else span.last - room.piece.bands * span.low - room.gauge.reached
     have = max(0, min(have, need - 1))
     leaves = count(have, "plain row") if have else "no plain rows"
     says = f"{case.um(case.piece.length_um)} of {case.name} leaves {leaves} where {need} are needed"
