@@ -19,6 +19,7 @@ def find_kit(option: Path | None) -> "tuple[Kit, str, Path | None]":
     path = in_folder(option) if option else KIT_FILE if os.path.lexists(KIT_FILE) else None
     if path is None:
         return built_in_kit(), "the built-in kit", None
+    _writable_name(path)
     return load_kit(path), printable(str(path)), path
 
 
@@ -34,3 +35,13 @@ def own_kit(option: Path | None) -> Path:
 def in_folder(path: Path) -> Path:
     """The kit that a path means: a folder stands for the kit.toml in it."""
     return path / KIT_FILE if path.is_dir() else path
+
+
+def _writable_name(path: Path) -> None:
+    """Raises InputError for a name that no text can hold: a plan, which names its kit, could not be written."""
+    try:
+        str(path).encode("utf-8")
+    except UnicodeEncodeError:
+        raise InputError(
+            str(path), Problem("", "found a name that is not UTF-8, expected one that is: rename the file")
+        ) from None

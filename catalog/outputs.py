@@ -76,18 +76,18 @@ class Outputs:
         """
         if path is None:
             return
-        for other, what in self._taken:
-            if _same(path, other):
-                raise _refused(option, path, f"which is {what}", "a file of its own: nothing was written")
-        self._taken.append((path, f"what {option} writes"))
         with telling(str(path)):
+            for other, what in self._taken:
+                if _same(path, other):
+                    raise _refused(option, path, f"which is {what}", "a file of its own: nothing was written")
+            self._taken.append((path, f"what {option} writes"))
             _may_replace(option, path, force=self._force)
 
     def write(self, path: Path, data: bytes) -> None:
         """Write a claimed file, marked as ours, whole or not at all; what is replaced keeps its mode and owner."""
         _folder(path)
-        target = path.resolve()
         with telling(str(path)):
+            target = path.resolve()
             mode = stat.S_IMODE(target.stat().st_mode) if target.exists() else None
             replace(target, marked(data), str(path), mode=mode, alone=False)
 
