@@ -6,7 +6,7 @@ the search, limits of an explanation), and how far it lies above 0 is how much t
 is taught by hand, and TAUGHT says why; any other rule that cannot be read raises Unread.
 """
 
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from enum import IntEnum
 from functools import lru_cache
@@ -87,9 +87,10 @@ class Law(NamedTuple):
 
 @dataclass(frozen=True, slots=True)
 class Laws:
-    """The laws of each piece; those that look at the way itself are read again for each."""
+    """The laws of each piece: on counts, and on repeats and pairs. Rules that look at the way are read for each."""
 
     pieces: tuple[tuple[Law, ...], ...]
+    free: tuple[tuple[Law, ...], ...]
     by_way: tuple[Rule, ...]
 
 
@@ -139,7 +140,7 @@ def _lines_on(ask: Ask, i: int, way: Way, main: Way, held: bool) -> Lines:
 def lacks_of(ask: Ask, i: int, *, held: bool = False) -> Mapping[str, tuple[int, ...]]:
     """For each rule that asks for whole repeats or pairs of piece i, what every count from 0 to FAR_PEGS lacks."""
     if ("lacks", i, held) not in ask.read:
-        ask.read["lacks", i, held] = _lacks(laws_of(ask, held).pieces[i])
+        ask.read["lacks", i, held] = _lacks(laws_of(ask, held).free[i])
     found: Mapping[str, tuple[int, ...]] = ask.read["lacks", i, held]
     return found
 
@@ -148,9 +149,8 @@ def _lacks(laws: Iterable[Law]) -> dict[str, tuple[int, ...]]:
     by_rule: dict[str, list[tuple[int, int, int]]] = {}
     for law in laws:
         terms = dict(law.terms)
-        free = next((name for name in terms if name in FREE), None)
-        if free:
-            by_rule.setdefault(law.rule, []).append((terms.get("pegs", 0), terms[free], law.plus))
+        free = next(name for name in terms if name in FREE)
+        by_rule.setdefault(law.rule, []).append((terms.get("pegs", 0), terms[free], law.plus))
     return {rule: _nearest(tuple(each)) for rule, each in by_rule.items()}
 
 
@@ -195,7 +195,14 @@ def _laws(ask: Ask, held: bool) -> Laws:
         else:
             for laws, more in zip(pieces, found, strict=True):
                 laws += more
-    return Laws(tuple(map(tuple, pieces)), tuple(by_way))
+    counted = tuple(tuple(law for law in laws if not _is_free(law)) for laws in pieces)
+    return Laws(counted, tuple(tuple(filter(_is_free, laws)) for laws in pieces), tuple(by_way))
+
+
+def _is_free(law: Law) -> bool:
+    """Whether a law is over pegs and one free number."""
+    names = {name for name, _ in law.terms}
+    return len(names & FREE) == 1 and names <= {"pegs", *FREE}
 
 
 def _unknown(ask: Ask, ways: Iterable[Any]) -> Setup:
@@ -250,12 +257,13 @@ def _lines(laws: Iterable[Law], piece: PieceAsk, way: Way, opened: int) -> Lines
             name, times = law.terms[0]
             over, by = counts[name]
             line = Line(law.rule, law.side, times * by, law.plus)
-            if over < Over.REST and by and (name != "opening_um" or line not in found[over]):
-                found[over].append(line)
+            if (over < Over.REST and by) or (over is Over.REST and times < 0):
+                if name != "opening_um" or line not in found[over]:
+                    found[over].append(line)
                 continue
-        for over, line in _line(law, counts, piece, way):
-            if line not in found[over] and (over is not Over.NONE or line.plus > 0):
-                found[over].append(line)
+        over, line = _line(law, counts, piece, way)
+        if line not in found[over] and (over is not Over.NONE or line.plus > 0):
+            found[over].append(line)
     return tuple(map(tuple, found))
 
 
@@ -277,12 +285,9 @@ def _counts(piece: PieceAsk, way: Way, opened: int) -> dict[str, tuple[Over, int
     return counts
 
 
-def _line(law: Law, counts: Mapping[str, tuple[Over, int]], piece: PieceAsk, way: Way) -> Iterator[tuple[Over, Line]]:
-    """The law as a line over one count; nothing for repeats and pairs, which `lacks_of` reads."""
-    names = {name for name, _ in law.terms}
-    if len(names & FREE) == 1 and names <= {"pegs", *FREE}:
-        return
-    unknown = names - set(counts)
+def _line(law: Law, counts: Mapping[str, tuple[Over, int]], piece: PieceAsk, way: Way) -> tuple[Over, Line]:
+    """The law as a line over one count."""
+    unknown = {name for name, _ in law.terms} - set(counts)
     if unknown:
         raise Unread(f"{law.rule}: found a gap over {', '.join(sorted(unknown))}, expected {', '.join(counts)}")
     slopes: dict[Over, int] = {}
@@ -297,4 +302,4 @@ def _line(law: Law, counts: Mapping[str, tuple[Over, int]], piece: PieceAsk, way
     over, slope = next(iter(slopes.items()), (Over.NONE, 0))
     if len(slopes) > 1 or (over is Over.REST and slope > 0):
         raise Unread(f"{law.rule}: found a gap over {' and '.join(o.name.lower() for o in slopes)}, expected over one")
-    yield over, Line(law.rule, law.side, slope, plus)
+    return over, Line(law.rule, law.side, slope, plus)

@@ -13,7 +13,7 @@ import tempfile
 from pathlib import Path
 
 ROOT = Path(__file__).parents[2]
-BENCH = ("cases.py", "find.py", "kit.py")
+BENCH = ("cases.py", "kit.py")
 
 
 def timed(tree: Path) -> dict[str, float]:
