@@ -1,6 +1,7 @@
 """What the benches time, a name for each: `python -m tests.bench.cases` prints one line of JSON, medians in ms.
 
-They are processor time, so that whatever else the machine does counts for little. Every case starts as a new process would: nothing kept from an earlier ask, where the code says how to forget.
+They are processor time, so that whatever else the machine does counts for little. Clashes and `check` start as a new
+process would: nothing kept from an earlier ask.
 """
 
 import json
