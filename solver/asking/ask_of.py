@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from fractions import Fraction
 from math import sqrt
 
-from catalog.errors import InputError, Problem, bad_option, shown, unknown_name
+from catalog.errors import InputError, Problem, bad_option, unknown_name
 from catalog.figure import inch_um, mm_um, ppm
 from catalog.item import Cuff, Item, Kind, Piece, Section, item, kinds, linear_um, rib_kind
 from catalog.kit import Frame, Kit, Loom, Slider, Yarn
@@ -203,7 +203,7 @@ def _cuff(cuff: Cuff, girth: Girth) -> Band:
 
 
 def _ways(kit: Kit, wish: Wish, dropped: frozenset[str]) -> tuple[tuple[Way, ...], tuple[str, ...]]:
-    """Every way to work, in name order, and notes on doubted swatches, the source of yarn lengths, unjudged yarns."""
+    """Every way to work, in name order, and notes on doubted swatches, the source of yarn lengths, unknown yarns."""
     looms = sorted(kit.loom, key=lambda e: e.name)
     yarns = sorted(kit.yarn, key=lambda e: e.name)
     strands = sorted({*STRANDS, wish.pins.strands or 1})
@@ -222,7 +222,7 @@ def _ways(kit: Kit, wish: Wish, dropped: frozenset[str]) -> tuple[tuple[Way, ...
         for setting, (loom, spacers, yarn, n) in settings.items()
         if (g := known.get(setting))
     )  # fmt: skip
-    notes = (note for yarn in yarns for note in _yarn_notes(yarn))
+    notes = (note for yarn in yarns if wish.pins.yarn in (None, yarn.name) for note in _yarn_notes(yarn))
     return ways, (*doubt_notes(kit), *loop_notes(kit), *notes)
 
 
@@ -280,10 +280,6 @@ def _yarn_notes(yarn: Yarn) -> Iterator[str]:
             f"no starting guess for {yarn.name}: class {yarn.weight} has no wraps per inch in the catalogue; "
             "give wraps_per_inch, or knit a swatch"
         )
-    elif tex_mtex(yarn) is None or density_mg_cm3(yarn) is None:
-        what = "fibre" if tex_mtex(yarn) else "ball label"
-        found = f" {shown(yarn.fibre)}" if yarn.fibre and what == "fibre" else ""
-        yield f"not-jammed is not judged for {yarn.name}: its {what}{found} has no value in the catalogue"
 
 
 def fraction_of(option: str, text: str) -> Fraction:

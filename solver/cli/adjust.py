@@ -38,6 +38,7 @@ def adjust_command(
     units: Annotated[
         str | None, typer.Option(metavar="in|cm", help="Print lengths in in or cm; else as saved.")
     ] = None,
+    more: Annotated[bool, typer.Option("--more", help="Say all that there is to say.")] = False,
     as_json: Annotated[bool, typer.Option("--json", help="Print JSON.")] = False,
 ) -> None:
     """What will a piece half-way really measure, what is left to do, or is it better to start again? (exit code 1)"""
@@ -59,6 +60,7 @@ def adjust_command(
         put_json(report)
     else:
         _print(report, item(saved.item, saved.wish.recipes).title, unit)
+        _care(saved.cautions, more=more)
     if keep and path is not None:
         _keep(path, found, kept_as(saved, found, wide, high), checked=checked)
     if report.start_again:
@@ -115,6 +117,14 @@ def _print(report: "AdjustReport", title: str, unit: str) -> None:
         say("", "By this gauge no setup of the kit holds all rules: `pegwright find` says why.")
     if report.as_planned:
         say("", *folded([other_branch(report, report.as_planned, unit)], width))
+
+
+def _care(cautions: list[str], *, more: bool) -> None:
+    """What the plan warns of, as it was saved."""
+    from solver.cli.table import notes_lines, say, terminal_width
+
+    if cautions:
+        say("", *notes_lines((), cautions, terminal_width(), more=more))
 
 
 def _count_again(report: "AdjustReport") -> Iterator[str]:

@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from solver.asking.wish import Wish
 
 WAYS = "What may be used"
-KIT, UNITS, SECONDS, JSON, CSV = (SHARED[name][0] for name in ("kit", "units", "seconds", "json", "csv"))
+KIT, UNITS, SECONDS, MORE, JSON, CSV = (SHARED[name][0] for name in ("kit", "units", "seconds", "more", "json", "csv"))
 COUNTS = {"pegs": (1, 400), "spacers": (0, 8), "strands": (1, 6)}
 
 
@@ -31,6 +31,7 @@ def batch_command(
     ] = False,
     units: UNITS = None,  # type: ignore[valid-type]
     seconds: SECONDS = None,  # type: ignore[valid-type]
+    more: MORE = False,  # type: ignore[valid-type]
     json: JSON = False,  # type: ignore[valid-type]
     csv: CSV = False,  # type: ignore[valid-type]
 ) -> None:
@@ -66,7 +67,7 @@ def batch_command(
     else:
         from solver.cli.batchtable import print_batch
 
-        print_batch(got.report, unit or rows[0].wish.unit)
+        print_batch(got.report, unit or rows[0].wish.unit, more=more)
     if not got.report.served:
         raise typer.Exit(3 if got.report.out_of_time else 1)
 

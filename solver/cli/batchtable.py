@@ -19,7 +19,7 @@ FIGURES = ("pegs", "rows_total", "rows_plain", "rows_band", "loom", "spacers", "
            "end_board", "pegs_per_side", "girth_mm", "length_mm", "chance_of_fit")  # fmt: skip
 
 
-def print_batch(report: BatchReport, unit: str) -> None:
+def print_batch(report: BatchReport, unit: str, *, more: bool = False) -> None:
     """Print the plan."""
     width = terminal_width()
     copies = Counter((e.name, e.row) for e in (*report.assigned, *report.unserved))
@@ -29,7 +29,7 @@ def print_batch(report: BatchReport, unit: str) -> None:
         if lines:
             say(*lines, "")
     say(*folded(_worth(report), width))
-    say(*notes_lines(report.notes, report.cautions, width))
+    say(*notes_lines(report.notes, report.cautions, width, more=more))
 
 
 def named(each: AssignedPlan | UnservedPlan, copies: Counter[tuple[str, int]]) -> str:

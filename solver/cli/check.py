@@ -55,11 +55,11 @@ def _print(report: "CheckReport", asked: Asked) -> None:
     for each in report.looms:
         say(*wrap(loom_words(each, asked.wish.unit), width, subsequent_indent="  "))
     if not report.looms:
-        say(*notes_lines(report.notes, report.cautions, width))
+        say(*notes_lines(report.notes, report.cautions, width, more=asked.more))
         return
     say("", *check_lines(report), "= in reach   . not   | wanted, not in reach   # wanted, in reach", "")
     say(*folded(ask_lines(report.ask, item(asked.wish.item, asked.wish.recipes), asked.wish.unit), width))
-    say(*notes_lines(report.notes, report.cautions, width))
+    say(*notes_lines(report.notes, report.cautions, width, more=asked.more))
 
 
 def loom_words(each: "LoomCheck", unit: str) -> str:

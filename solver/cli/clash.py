@@ -26,6 +26,9 @@ def say_why_not(asked: Asked, ask: Ask) -> NoReturn:
         from solver.cli.table import folded, notes_lines, say, terminal_width
 
         width = terminal_width()
-        lines = [*folded(text_lines(report, asked.more), width), *notes_lines(report.notes, report.cautions, width)]
+        lines = [
+            *folded(text_lines(report, asked.more), width),
+            *notes_lines(report.notes, report.cautions, width, more=asked.more),
+        ]
         say(*lines, talk=asked.csv)
     raise typer.Exit(3 if LATE in report.notes else 1)

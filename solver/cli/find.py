@@ -73,7 +73,7 @@ def find_command(
         from catalog.item import item
         from solver.cli.table import print_report
 
-        print_report(got.report, item(asked.wish.item, asked.wish.recipes), asked.wish.unit)
+        print_report(got.report, item(asked.wish.item, asked.wish.recipes), asked.wish.unit, more=asked.more)
     if not got.report.complete:
         raise typer.Exit(3)
 

@@ -47,14 +47,14 @@ def sizes_command(
     elif asked.csv:
         put(sizes_csv(report))
     else:
-        _print(report, wish.unit)
+        _print(report, wish.unit, more=asked.more)
     if not report.complete:
         raise typer.Exit(3)
     if not any(row.option for row in report.rows):
         raise typer.Exit(1)
 
 
-def _print(report: "SizesReport", unit: str) -> None:
+def _print(report: "SizesReport", unit: str, *, more: bool) -> None:
     from solver.cli.columns import aligned
     from solver.cli.table import notes_lines, say, terminal_width, where
 
@@ -64,7 +64,7 @@ def _print(report: "SizesReport", unit: str) -> None:
     for row, line in zip(report.rows, lines[1:], strict=True):
         below = where(row.option) if row.option else f"none: {row.says}"
         say(line, *wrap(below, width, initial_indent=" " * 4, subsequent_indent=" " * 6))
-    say("", *notes_lines(report.notes, report.cautions, width))
+    say("", *notes_lines(report.notes, report.cautions, width, more=more))
 
 
 def _cells(row: "SizeRow", unit: str) -> tuple[str, ...]:

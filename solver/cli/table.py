@@ -6,6 +6,7 @@ from textwrap import wrap
 
 import typer
 
+from catalog.caution import care_line
 from catalog.item import Item
 from catalog.units import length_text, yarn_text
 from solver.cli.columns import aligned, csv_text
@@ -22,7 +23,7 @@ def um(mm: float) -> int:
     return round(mm * 1000)
 
 
-def print_report(report: FindReport, recipe: Item, unit: str) -> None:
+def print_report(report: FindReport, recipe: Item, unit: str, *, more: bool = False) -> None:
     """Print the table, then what was asked, the notes and the cautions."""
     width = terminal_width()
     lines = list(option_lines(report.options, unit, width, flat=recipe.flat))
@@ -33,7 +34,7 @@ def print_report(report: FindReport, recipe: Item, unit: str) -> None:
         lines.append(f"fits: how likely the {size} comes within {within} of the one asked")
     say(*lines, "")
     say(*folded((*ask_lines(report.ask, recipe, unit), *proof(report)), width))
-    say(*notes_lines(report.notes, report.cautions, width))
+    say(*notes_lines(report.notes, report.cautions, width, more=more))
 
 
 def terminal_width() -> int:
@@ -54,11 +55,14 @@ def folded(lines: Iterable[str], width: int) -> Iterator[str]:
         yield from wrap(line, width, subsequent_indent=indent and indent + "   ") or [""]
 
 
-def notes_lines(notes: Sequence[str], cautions: Sequence[str], width: int) -> Iterator[str]:
-    """Notes and cautions, each under its own mark, folded to the width."""
-    for mark, lines in (("note: ", notes), ("CAUTION: ", cautions)):
-        for line in lines:
-            yield from wrap(line, width, initial_indent=mark, subsequent_indent="  ")
+def notes_lines(notes: Sequence[str], cautions: Sequence[str], width: int, *, more: bool = False) -> Iterator[str]:
+    """Notes, each under its mark, and one line of care; with `more` every caution with its source."""
+    for note in notes:
+        yield from wrap(note, width, initial_indent="note: ", subsequent_indent="  ")
+    if cautions and not more:
+        yield from wrap(care_line(cautions, "--more says why."), width, subsequent_indent="  ")
+    for caution in cautions if more else ():
+        yield from wrap(caution, width, initial_indent="CAUTION: ", subsequent_indent="  ")
 
 
 def proof(report: FindReport) -> Iterator[str]:

@@ -21,7 +21,7 @@ from solver.many.swatch import helpful_swatch
 from solver.plan.answer import Answer, cautions
 from solver.plan.in_plain import ask_plan, option_plan
 from solver.report.batch import AssignedPlan, BatchReport, ElsewherePlan, StagePlan, UnservedPlan
-from solver.report.find import FindReport
+from solver.report.find import FindReport, OptionPlan
 from solver.search.best_first import Found
 
 UNITS = {10_000: "pieces", 1: "balls", 1000: "mm"}  # of a stage, by how many of its whole units are one
@@ -44,10 +44,10 @@ class BatchAnswer:
             ask=ask_plan(ask),
             options=[plan.option],
             complete=True,
-            cautions=cautions(kit, wish, ask),
+            cautions=cautions(kit, wish, ask, [plan.option]),
             notes=list(ask.notes),
         )
-        return Answer(ask, Found([each.option]), told)
+        return Answer(kit, ask, Found([each.option]), told)
 
 
 def plan_batch(
@@ -77,8 +77,9 @@ def plan_batch(
     stopped = bool(found.late) or any(stage.out_of_time for stage in stages)
     reasons = Reasons(kit, shelf, found, shares, stopped)
     plans = [_stage(stage) for stage in stages] + [_order_stage(work)]
+    assigned = _assigned(wanted, here, work)
     report = BatchReport(
-        assigned=_assigned(wanted, here, work),
+        assigned=assigned,
         unserved=[
             UnservedPlan(
                 name=wanted[row].name,
@@ -99,7 +100,7 @@ def plan_batch(
         complete=not found.late and all(stage.gap_pct == 0 for stage in plans),
         out_of_time=stopped,
         next_swatch=helpful_swatch(kit, found.asks, served),
-        cautions=_cautions(kit, wanted, found),
+        cautions=_cautions(kit, wanted, found, [each.option for each in assigned]),
         notes=_notes(kit, shelf, found, shares, work),
     )
     return BatchAnswer(report, wanted, found, here)
@@ -169,10 +170,10 @@ def _gap(value: int, bound: int) -> float:
     return 0.0 if value == bound else max(0.01, round(100 * abs(bound - value) / max(abs(bound), abs(value)), 2))
 
 
-def _cautions(kit: Kit, wanted: Sequence[Wanted], found: Gathered) -> list[str]:
-    """Every caution of every row, each once."""
+def _cautions(kit: Kit, wanted: Sequence[Wanted], found: Gathered, used: Sequence[OptionPlan]) -> list[str]:
+    """Every caution of every row, each once; yarns and pegs are those of what is assigned."""
     each = zip(wanted, found.asks, strict=True)
-    return list(dict.fromkeys(c for row, ask in each for c in cautions(kit, row.wish, ask)))
+    return list(dict.fromkeys(c for row, ask in each for c in cautions(kit, row.wish, ask, used, classroom=True)))
 
 
 def _notes(kit: Kit, shelf: Shelf, found: Gathered, shares: Shares, work: Work) -> list[str]:

@@ -1,8 +1,10 @@
 """From a kit and a wish to a report: ask, search, notes and cautions; every command builds on it."""
 
+import re
+from collections.abc import Sequence
 from dataclasses import dataclass
 
-from catalog.caution import all_cautions, caution_list
+from catalog.caution import Worked, all_cautions, caution_list, sourced
 from catalog.figure import figure
 from catalog.item import item, item_names
 from catalog.kit import Kit
@@ -14,14 +16,16 @@ from solver.gauging.chance import sds_either_side
 from solver.model.ask import Ask
 from solver.plan.in_plain import ask_plan, option_plan
 from solver.plan.such_bodies import body_notes
-from solver.report.find import FindReport
+from solver.report.find import FindReport, OptionPlan
 from solver.search.best_first import Found, find
 from solver.search.option import Option
 
 
 @dataclass(frozen=True, slots=True)
 class Answer:
-    """The ask, what the search found, and its report."""
+    """The kit, the ask, what the search found, and its report."""
+
+    kit: Kit
 
     ask: Ask
     found: Found
@@ -34,19 +38,28 @@ def answer(
     """The ranked setups of a wish over a kit. Raises InputError for bad input; never for "no setup"."""
     ask = ask_of(kit, wish)
     found = find(ask, top, all_pegs=all_pegs, seconds=seconds)
-    notes = [*ask.notes, *_option_notes(found, wish.unit), *body_notes(wish, found.options), *_time_notes(ask, found)]
+    notes = [
+        *ask.notes,
+        *_option_notes(found, wish.unit),
+        *body_notes(wish, found.options),
+        *jam_notes(found.options),
+        *_time_notes(ask, found),
+    ]
+    options = [option_plan(o, rank) for rank, o in enumerate(found.options, 1)]
     report = FindReport(
         ask=ask_plan(ask),
-        options=[option_plan(o, rank) for rank, o in enumerate(found.options, 1)],
+        options=options,
         complete=found.complete,
-        cautions=cautions(kit, wish, ask),
+        cautions=cautions(kit, wish, ask, options),
         notes=notes,
     )
-    return Answer(ask, found, report)
+    return Answer(kit, ask, found, report)
 
 
-def cautions(kit: Kit, wish: Wish, ask: Ask) -> list[str]:
+def cautions(kit: Kit, wish: Wish, ask: Ask, used: Sequence[OptionPlan] = (), *, classroom: bool = False) -> list[str]:
     """The cautions that apply to the item, its kinds of section and its wearer, each with its source.
+
+    Of `used`, the options shown, come yarns and pegs. `classroom`: several people make it together.
 
     Of a recipe of one's own, which no caution can name, those of every item for the same part of the body.
     """
@@ -54,14 +67,24 @@ def cautions(kit: Kit, wish: Wish, ask: Ask) -> list[str]:
     girth = girth_of(kit, recipe, wish)
     head = (girth.body_um or girth.around_um) if recipe.body == "head" else None
     kinds = {s.kind for p in ask.pieces for s in p.sections}
+    worked = Worked(_yarn_words(kit, used), max((p.pegs for o in used for p in o.pieces), default=0), classroom)
     known = item_names()
     names = [wish.item] if wish.item in known else [n for n in known if item(n).body == recipe.body]
     found = {
         c
         for name in names
-        for c in caution_list(item=name, kinds=kinds, age_months=girth.months, head_um=head, adult=girth.adult)
+        for c in caution_list(
+            item=name, kinds=kinds, age_months=girth.months, head_um=head, adult=girth.adult, worked=worked
+        )
     }
-    return [f"{c.sentence} ({c.source})" for c in all_cautions() if c in found]
+    return [sourced(c) for c in all_cautions() if c in found]
+
+
+def _yarn_words(kit: Kit, used: Sequence[OptionPlan]) -> frozenset[str]:
+    """The words of fibre and name of the yarns used, in small letters."""
+    names = {option.yarn for option in used}
+    told = [f"{yarn.fibre or ''} {yarn.name}" for yarn in kit.yarn if yarn.name in names]
+    return frozenset(word for text in told for word in re.findall(r"\w+", text.casefold()))
 
 
 def _option_notes(found: Found, unit: str) -> list[str]:
@@ -78,6 +101,16 @@ def _option_notes(found: Found, unit: str) -> list[str]:
     if stiff:
         notes.append(f"{_ranks(stiff)} will be stiff: the yarn is thick for so short a loop")
     return notes
+
+
+def jam_notes(options: Sequence[Option]) -> list[str]:
+    """The yarns of these options of which nobody can tell whether their loops jam, and what is missing for it."""
+    ways = {w.yarn: w for o in options for p in o.setup.pieces if (w := p.way).pressed_um is None and not w.swatched}
+    return [
+        f"whether {name} is too thick for its loops is not judged: "
+        + ("its label gives no length and mass" if way.mtex is None else "of its fibre no density is known")
+        for name, way in sorted(ways.items())
+    ]
 
 
 def _may_miss(option: Option) -> int:

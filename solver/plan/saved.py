@@ -95,6 +95,7 @@ class SavedPlan(BaseModel):
 
 def plan_of(answer: "Answer", wish: Wish, kit: str | None = None, rank: int = 1) -> SavedPlan:
     """The plan of one of an answer's options. Raises InputError where there is no option of that rank."""
+    from solver.plan.answer import cautions, jam_notes
     from solver.plan.such_bodies import body_notes  # whoever only reads a plan needs no search
 
     report, options = answer.report, answer.found.options
@@ -111,9 +112,13 @@ def plan_of(answer: "Answer", wish: Wish, kit: str | None = None, rank: int = 1)
         option=report.options[rank - 1],
         ways=[PieceWay(spacers=p.way.spacers, gauge=_gauge_plan(p.way)) for p in setup.pieces],
         looms=list(looms.values()),
-        cautions=report.cautions,
+        cautions=cautions(answer.kit, wish, answer.ask, [report.options[rank - 1]]),
         # the report's notes speak of options by their rank
-        notes=[*answer.ask.notes, *body_notes(wish, [options[rank - 1]], ranked=False)],
+        notes=[
+            *answer.ask.notes,
+            *body_notes(wish, [options[rank - 1]], ranked=False),
+            *jam_notes([options[rank - 1]]),
+        ],
         complete=report.complete,
     )
 

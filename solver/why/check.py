@@ -39,11 +39,12 @@ def check(kit: Kit, wish: Wish) -> CheckReport:
     wanted = ask.pieces[0].girth_um
     scale = scale_for((g for e in each for g in e.girths), wanted, COLUMNS)
     late = [name for name in names if name not in judged]
+    looms = [_loom(e, rank, found, wish, wanted, scale) for rank, e in enumerate(each, 1)]
     return CheckReport(
         ask=ask_plan(ask),
-        looms=[_loom(e, rank, found, wish, wanted, scale) for rank, e in enumerate(each, 1)],
+        looms=looms,
         scale=scale.ruler(wanted, wish.unit),
-        cautions=cautions(kit, wish, ask),
+        cautions=cautions(kit, wish, ask, [e.option for e in looms if e.option]),
         notes=[*ask.notes, *([f"time ran out before {', '.join(late)} could be judged"] if late else [])],
         complete=not late,
     )

@@ -51,7 +51,7 @@ def sizes(kit: Kit, wish: Wish, listed: str | None = None) -> SizesReport:
         except Undecided:
             late.append(f"time ran out before {name} and what follows could be judged")
             break
-        warned |= dict.fromkeys(cautions(kit, each, ask))
+        warned |= dict.fromkeys(cautions(kit, each, ask, [o] if (o := rows[-1].option) else [], classroom=True))
         told.append(ask_of(kit, each, like=first).notes)
     start = told[0] if told else ()
     every = [note for note in start if all(note in each for each in told)]

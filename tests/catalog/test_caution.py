@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from catalog import caution
-from catalog.caution import all_cautions, caution_list
+from catalog.caution import Worked, all_cautions, care_line, caution_list, sourced
 from catalog.errors import InputError
 
 ITEMS = (
@@ -37,10 +37,12 @@ def names(
     age: int | Fraction | None = None,
     head_mm: int | None = None,
     adult: bool = False,
+    worked: Worked = Worked(),
 ) -> list[str]:
     months = None if age is None else Fraction(age)
     head_um = None if head_mm is None else head_mm * 1000
-    return [each.name for each in caution_list(item=item, kinds=kinds, age_months=months, head_um=head_um, adult=adult)]
+    found = caution_list(item=item, kinds=kinds, age_months=months, head_um=head_um, adult=adult, worked=worked)
+    return [each.name for each in found]
 
 
 @pytest.mark.parametrize("item", ["hat", "hat-brim-first", "headband"])
@@ -90,9 +92,9 @@ def test_slippers_and_socks_slide_under_everyone() -> None:
 
 def test_a_ball_warns_unless_it_is_known_to_be_for_a_grown_person() -> None:
     """ASTM F963 (from memory), 16 CFR 1501: nobody says for whom an ornament is, so both show."""
-    assert names("ball") == ["small-parts", "hanging-toy"]
-    assert names("ball", adult=True) == names("ball", age=50 * 12) == []
-    assert names("ball", age=6) == ["small-parts", "hanging-toy", "not-in-a-cot"]
+    assert names("ball") == ["small-parts", "hanging-toy", "filling"]
+    assert names("ball", adult=True) == names("ball", age=50 * 12) == ["filling"]
+    assert names("ball", age=6) == ["small-parts", "hanging-toy", "not-in-a-cot", "filling"]
 
 
 def test_a_cowl_is_a_loop_round_the_neck() -> None:
@@ -110,8 +112,30 @@ def test_mittens_are_joined_by_no_cord() -> None:
 @pytest.mark.parametrize("item", ["bolster", "panel"])
 def test_cushions_and_blankets_stay_out_of_the_cot(item: str) -> None:
     """AAP safe sleep 2022: for a baby only; a cushion of unknown use carries no caution."""
-    assert names(item, age=11) == ["not-in-a-cot"]
-    assert names(item, age=12) == names(item) == []
+    filling = ["filling"] if item == "bolster" else []
+    assert names(item, age=11) == ["not-in-a-cot", *filling]
+    assert names(item, age=12) == names(item) == filling
+
+
+def test_the_yarn_the_row_and_the_class_bring_their_own() -> None:
+    """Common practice, no source: long fibres, hot irons on acrylic, long rows (100 pegs, own), a class."""
+    assert names("panel", age=20, worked=Worked(frozenset({"brushed", "mist"}))) == ["loose-fibres"]
+    assert names("panel", age=36, worked=Worked(frozenset({"mohair"}))) == []
+    assert names("panel", worked=Worked(frozenset({"acrylic"}))) == ["no-hot-iron"]
+    assert names("panel", worked=Worked(pegs=100)) == ["tired-hands"]
+    assert names("panel", worked=Worked(pegs=99)) == []
+    assert names("panel", worked=Worked(classroom=True)) == ["under-an-eye"]
+
+
+def test_the_line_of_care_names_every_caution_once() -> None:
+    """Each in its few words, handing over once; a sentence that is not the catalogue's is told whole."""
+    told = [sourced(each) for each in all_cautions()]
+    line = care_line(told, "More.")
+    assert all(line.count(each.brief) == 1 for each in all_cautions())
+    assert line.count(CLOSING) == 1
+    assert line.endswith(" More.")
+    assert care_line([]) == ""
+    assert care_line(["Mind the step."]) == "Mind the step."
 
 
 @quick
@@ -132,12 +156,14 @@ def test_what_is_known_to_be_for_a_baby_is_never_hidden(item: str, age: Fraction
 
 def test_every_caution_is_signed_and_hands_over() -> None:
     """Each ends with local rules and a professional, once, and names its source; each is shown by some ask."""
-    shown = {name for item in ITEMS for name in names(item, age=0)}
+    everything = Worked(frozenset({"mohair", "acrylic"}), 100, classroom=True)
+    shown = {name for item in ITEMS for name in names(item, age=0, worked=everything)}
     assert {each.name for each in all_cautions()} == shown
     for each in all_cautions():
         assert each.sentence.endswith(". " + CLOSING)
         assert each.sentence.count("local rules") == 1
         assert each.source
+        assert len(each.brief) <= 42
         assert each.flag in ("pub", "mem", "practice", "own")
         assert (each.flag == "mem") == ("from memory" in each.source)
 
@@ -158,7 +184,14 @@ def test_the_items_named_are_items() -> None:
 )
 def test_a_wrong_entry_says_which_key(line: str, says: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """File, key, what is wrong and the nearest key that exists."""
-    rows = {"name": "'drowsy'", "items": "['hat']", "sentence": "'Yawn.'", "flag": "'own'", "source": "'us'"}
+    rows = {
+        "name": "'drowsy'",
+        "brief": "'yawn'",
+        "items": "['hat']",
+        "sentence": "'Yawn.'",
+        "flag": "'own'",
+        "source": "'us'",
+    }
     rows |= dict([line.split(" = ")])
     text = "closing = 'x'\nsmall_head_mm = 500\n[[caution]]\n" + "\n".join(f"{k} = {v}" for k, v in rows.items())
     (tmp_path / "cautions.toml").write_text(text)

@@ -28,7 +28,7 @@ def run(case: dict[str, Any], here: Path, *more: str) -> Ran:
 def before_notes(out: str) -> str:
     """The text up to the notes and cautions, which have tests of their own."""
     lines = out.splitlines()
-    end = next((i for i, line in enumerate(lines) if line.startswith(("note: ", "CAUTION: "))), len(lines))
+    end = next((i for i, line in enumerate(lines) if line.startswith(("note: ", "Care: "))), len(lines))
     return "\n".join(lines[:end]).rstrip() + "\n"
 
 
