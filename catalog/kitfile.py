@@ -72,6 +72,22 @@ def add(path: Path, table: Table, entry: Mapping[str, object], *, wait_seconds: 
     return _rewritten(path, change, wait_seconds)
 
 
+def problems(path: Path, table: Table, entry: Mapping[str, object]) -> tuple[Problem, ...]:
+    """What `add` would find wrong with an entry, by the entry's own keys; nothing is written.
+
+    Raises InputError for a kit that cannot be read.
+    """
+    text = decoded(read_bytes(path, str(path)), str(path))
+    old = tables_of(text, str(path))
+    kit_of(old, str(path), text)
+    entries = [*_entries(old, table), dict(entry)]
+    try:
+        _holds(_Proposal(text, {**old, table: entries}, f"the new {table}", f"{table}[{len(entries)}]"))
+    except InputError as error:
+        return error.problems
+    return ()
+
+
 def add_swatch(path: Path, entry: Mapping[str, object], *, wait_seconds: float = LOCK_SECONDS) -> Written:
     """Append one [[swatch]]; as `add`."""
     return add(path, "swatch", entry, wait_seconds=wait_seconds)
@@ -223,7 +239,8 @@ def _place(tables: Tables, table: Table, which: str | int, source: str) -> int:
     if isinstance(which, int):
         if 1 <= which <= len(entries):
             return which - 1
-        raise wrong(source, f"found no {table} {which}, expected 1 to {len(entries)}")
+        some = f"found no {table} {which}, expected 1 to {len(entries)}"
+        raise wrong(source, some if entries else f"found no {table} {which}: there is none at all")
     names = [str(e.get("name", "")) for e in entries]
     name = known_as(which, names)
     if name is None:

@@ -24,11 +24,11 @@ def find_kit(option: Path | None) -> "tuple[Kit, str, Path | None]":
 
 
 def own_kit(option: Path | None) -> Path:
-    """The file that a swatch is written to. Raises InputError where there is none: the built-in kit is nobody's."""
+    """The file that a change is written to. Raises InputError where there is none: the built-in kit is nobody's."""
     path = in_folder(option) if option else KIT_FILE
     if not os.path.lexists(path):
         hint = "`pegwright kit new` writes a kit to start from; put your own looms and yarns into it"
-        raise InputError(str(path), Problem("", "found no such file, and the built-in kit takes no swatches", hint))
+        raise InputError(str(path), Problem("", "found no such file, and the built-in kit is never changed", hint))
     return path
 
 

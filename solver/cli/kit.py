@@ -1,4 +1,4 @@
-"""`pegwright kit new`, `kit show`, `kit check`: start, see and validate a kit."""
+"""`pegwright kit`: start, see and validate a kit; what changes one stands in kitchange.py."""
 
 from collections.abc import Iterator
 from pathlib import Path
@@ -7,11 +7,14 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from catalog.errors import printable
+from solver.cli.kitchange import add_app, remove_app
 
 if TYPE_CHECKING:
     from catalog.kit import Kit, Loom, Wearer, Yarn
 
-kit_app = typer.Typer(no_args_is_help=True, help="Start, see and check the kit: looms, yarns, swatches, wearers.")
+kit_app = typer.Typer(no_args_is_help=True, help="Start, see, check and change the kit: looms, yarns, wearers.")
+kit_app.add_typer(add_app, name="add")
+kit_app.add_typer(remove_app, name="remove")
 KitFile = Annotated[Path | None, typer.Option("--kit", metavar="FILE", help="The kit; else kit.toml here.")]
 
 

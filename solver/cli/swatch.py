@@ -1,6 +1,5 @@
 """`pegwright swatch add` and `swatch list`: log a counted sample, see them all."""
 
-import sys
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 
@@ -77,10 +76,11 @@ def list_(
 
 def _complete(typed: dict[str, object], kit: "Kit") -> dict[str, object]:
     """What was typed, and what has to be asked for. Raises InputError where nobody sits at the terminal."""
+    from solver.cli import terminal
     from solver.cli.swatchask import asked, missing, not_given
 
     still = missing(typed, kit)
-    if still and not sys.stdin.isatty():
+    if still and not terminal.there():
         raise not_given(still)
     return asked(typed, kit) if still else typed
 

@@ -6,11 +6,13 @@ from typing import TYPE_CHECKING
 
 from catalog import swatchtext
 from catalog.errors import InputError, Problem, bad_option, unknown_name
+from solver.cli import terminal
+from solver.cli.terminal import Read
 
 if TYPE_CHECKING:
     from catalog.kit import Kit
 
-Read = Callable[[str], object]
+COMMAND = "swatch add"
 REQUIRED = ("loom", "spacers", "yarn", "stitches", "rows")
 OPTIONS = {key: "--" + key.replace("_", "-") for key in swatchtext.KEYS}
 
@@ -30,7 +32,7 @@ def not_given(keys: list[str]) -> InputError:
     """The error for options that are missing where nobody can be asked."""
     hints = {"mass": "weigh the sample, or unravel it and give --yarn-length", "knitted": "such as --knitted 30x40"}
     return InputError(
-        "swatch add", *(Problem(OPTIONS[k], "found nothing, expected this option", hints.get(k, "")) for k in keys)
+        COMMAND, *(Problem(OPTIONS[k], "found nothing, expected this option", hints.get(k, "")) for k in keys)
     )
 
 
@@ -47,44 +49,21 @@ def asked(typed: Mapping[str, object], kit: "Kit") -> dict[str, object]:
 def right_as_it_is(doubted: list[str]) -> bool:
     """True where somebody at the terminal says that a doubted swatch is right. Raises InputError where nobody does."""
     hint = "count again; if it is right as it is, say so: --checked"
-    refused = InputError("swatch add", *(Problem("", words, hint) for words in doubted))
-    if not sys.stdin.isatty():
+    refused = InputError(COMMAND, *(Problem("", words, hint) for words in doubted))
+    if not terminal.there():
         raise refused
     for words in doubted:
         print(words, file=sys.stderr)
-    while True:
-        answer = _answer("Counted again, and right as it is? (yes, no)").lower()
-        if answer in ("y", "yes"):
-            return True
-        if answer in ("n", "no"):
-            raise InputError("swatch add", Problem("", "nothing was written", "count again, then add it again"))
+    if terminal.sure(COMMAND, "Counted again, and right as it is?"):
+        return True
+    raise InputError(COMMAND, Problem("", "nothing was written", "count again, then add it again"))
 
 
 def _ask(key: str, kit: "Kit", full: Mapping[str, object], optional: bool) -> object:
     words, default, read = _question(key, kit, str(full["loom"]))
     if key == "mass" and optional:
         words, default = f"{words} (Enter: not weighed)", ""
-    words += f" [{default}]" if default else ""
-    while True:
-        answer = _answer(words) or default
-        try:
-            if answer is not None:
-                return read(answer) if answer else None
-        except InputError as error:
-            print(error, file=sys.stderr)
-
-
-def _answer(words: str) -> str:
-    """One line from the terminal; the question goes to stderr, for stdout is data."""
-    print(words, end=": ", file=sys.stderr, flush=True)
-    try:
-        line = sys.stdin.readline()
-    except KeyboardInterrupt:
-        line = ""
-    if not line:
-        print(file=sys.stderr)
-        raise InputError("swatch add", Problem("", "stopped before the last answer: nothing was written"))
-    return line.strip()
+    return terminal.ask(COMMAND, words, read, default)
 
 
 def _question(key: str, kit: "Kit", loom: str) -> tuple[str, str | None, Read]:

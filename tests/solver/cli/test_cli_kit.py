@@ -186,7 +186,7 @@ def test_kit_check_names_what_is_doubted(here: Path) -> None:
 def test_swatch_add_needs_a_kit_of_ones_own(here: Path) -> None:
     """The built-in kit takes no swatches: the error says how to start one."""
     assert refused(*FULL).startswith(
-        "kit.toml: found no such file, and the built-in kit takes no swatches\n  hint: `peg"
+        "kit.toml: found no such file, and the built-in kit is never changed\n  hint: `peg"
     )
     assert refused(*FULL, "--kit", "attic.toml").startswith("attic.toml: found no such file")
 
