@@ -36,11 +36,29 @@ class GivePlan(Model):
     unit: str
 
 
+class KitChange(Model):
+    """One number of the kit that changes: the entry of which table, under which key, what it was and would be."""
+
+    table: str
+    name: str
+    key: str
+    was: float
+    now: float
+
+
 class RepairPlan(Model):
-    """The least changes that let a setup exist, and the best setup then."""
+    """A changed wish or a changed kit that lets a setup exist, and the option that then comes first.
+
+    `asks`: the whole changed wish, each option of the command without its dashes with the text typed after it. `kit`:
+    what changes in the kit, for what has to be bought; empty for nothing. `another_size`: so far from what was wanted
+    that it is another size.
+    """
 
     gives: list[GivePlan]
     says: str
+    asks: dict[str, str]
+    kit: list[KitChange]
+    another_size: bool
     option: OptionPlan
 
 

@@ -10,13 +10,14 @@ from solver.model.ask import Ask
 from solver.model.timing import Undecided
 from solver.plan.answer import cautions
 from solver.plan.in_plain import ask_plan, mm, option_plan
-from solver.report.clash import ClashReport, ClashRule, GivePlan, LoomReason, RepairPlan
+from solver.report.clash import ClashReport, ClashRule, GivePlan, KitChange, LoomReason, RepairPlan
 from solver.terms import count
+from solver.why.asks import asks_of
 from solver.why.conflict import Clash, clash_of
 from solver.why.correction_sets import families
 from solver.why.limits import CellLimits, cell_limits
 from solver.why.nearest import pointed
-from solver.why.repair import Repair, repairs
+from solver.why.reask import Asked, Reask
 from solver.why.stops import Counted
 from solver.why.telling import telling
 from solver.why.violations import Minimal
@@ -70,7 +71,7 @@ def explain(kit: Kit, wish: Wish, ask: Ask) -> ClashReport:
     says, tells = telling(wish, clash, near, {each.rule: each.says for each in rules})
     late = []
     try:
-        fixes = repairs(kit, wish, found.ask, found.cells, sets)
+        fixes = Asked.of(kit, wish, found.ask, found.cells).repairs(sets)
     except Undecided:
         fixes, late = [], [LATE]
     return ClashReport(
@@ -81,7 +82,7 @@ def explain(kit: Kit, wish: Wish, ask: Ask) -> ClashReport:
         clash=rules,
         nearest=option_plan(near.option, 1) if near.option else None,
         looms=_looms(found),
-        repairs=[_repair_plan(fix, wish, rank) for rank, fix in enumerate(fixes, 1)],
+        repairs=[_repair_plan(fix, wish) for fix in fixes],
         cautions=cautions(kit, wish, ask),
         notes=[*ask.notes, *late],
     )
@@ -131,12 +132,15 @@ def _rule_plan(rule: str, each: Said, stops: int | None) -> ClashRule:
     return ClashRule(rule=rule, says=each.says, need=need, have=have, unit=unit, stops=stops)
 
 
-def _repair_plan(fix: Repair, wish: Wish, rank: int) -> RepairPlan:
+def _repair_plan(fix: Reask, wish: Wish) -> RepairPlan:
     steps = steps_of(fix, wish)
     return RepairPlan(
         gives=[_give_plan(step) for step in steps],
-        says=repair_words(steps, fix.option, wish.unit),
-        option=option_plan(fix.option, rank),
+        says=repair_words(steps, fix, wish.unit),
+        asks=asks_of(fix.wish),
+        kit=[KitChange(table=e.table, name=e.name, key=e.key, was=float(e.was), now=float(e.now)) for e in fix.edits],
+        another_size=fix.another_size,
+        option=option_plan(fix.option, 1),
     )
 
 

@@ -50,11 +50,16 @@ class Repair:
         return rules_of(self.breaks)
 
 
+def able(sets: Iterable[int]) -> list[list[int]]:
+    """The sets of breaks of which every rule may give, those of the fewest rules first, each count of rules a list."""
+    some = sorted((s for s in sets if s & ~MAY_GIVE == 0), key=lambda s: (len(rules_of(s)), s))
+    return [list(group) for _, group in groupby(some, key=lambda s: len(rules_of(s)))]
+
+
 def repairs(kit: Kit, wish: Wish, ask: Ask, cells: Sequence[CellLimits], sets: Iterable[int]) -> list[Repair]:
     """The repairs with the fewest rules, least asking first; none where some law would have to give."""
-    able = sorted((s for s in sets if s & ~MAY_GIVE == 0), key=lambda s: (len(rules_of(s)), s))
-    for _, some in groupby(able, key=lambda s: len(rules_of(s))):
-        found = [r for s in some if (r := _repair(kit, wish, ask, cells, s))]
+    for some in able(sets):
+        found = [r for s in some if (r := least_repair(kit, wish, ask, cells, s))]
         if found:
             return sorted(found, key=rank)[:MOST_SHOWN]
     return []
@@ -67,7 +72,8 @@ def rank(repair: Repair) -> tuple[object, ...]:
     return (len(repair.rules), late, repair.gives, repair.option.score / ask.costs.scale, repair.breaks)
 
 
-def _repair(kit: Kit, wish: Wish, ask: Ask, cells: Sequence[CellLimits], breaks: int) -> Repair | None:
+def least_repair(kit: Kit, wish: Wish, ask: Ask, cells: Sequence[CellLimits], breaks: int) -> Repair | None:
+    """The least that the rules of a set of breaks must give, with the setup that this leads to; None where none is."""
     if not breaks & RIB:
         solved = _least(ask, [c for c in cells if c.mask & ~breaks == 0], breaks)
         return Repair(breaks, solved[0], None, solved[1]) if solved else None

@@ -43,6 +43,11 @@ def rules_of(mask: int) -> tuple[str, ...]:
     return tuple(dict.fromkeys(name for i, (name, _) in enumerate(BREAKS) if mask >> i & 1))
 
 
+def sides_of(mask: int, rule: str) -> tuple[str, ...]:
+    """Which of a rule's sides a mask breaks."""
+    return tuple(side for side in SIDES.get(rule, ("",)) if mask & BIT[rule, side])
+
+
 EVERY = bits(*NAMES)
 
 

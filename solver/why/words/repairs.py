@@ -6,12 +6,11 @@ from itertools import pairwise
 
 from catalog.units import length_text
 from solver.asking.wish import Wish
-from solver.model.setup import PieceSetup
 from solver.plan.changes import spacers
 from solver.search.option import Option
 from solver.terms import count, listed
-from solver.why.repair import Repair
-from solver.why.words.phrases import length, piece_name, worked
+from solver.why.reask import Reask
+from solver.why.words.phrases import length, worked
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,15 +23,16 @@ class Step:
     unit: str
 
 
-def steps_of(repair: Repair, wish: Wish) -> list[Step]:
-    """One step for each rule that gives, in order."""
-    return [_step(rule, give, repair, wish) for rule, give in zip(repair.rules, repair.gives, strict=True)]
+def steps_of(fix: Reask, wish: Wish) -> list[Step]:
+    """One step for each rule that gives, in order; `wish` is the one before."""
+    return [Step(rule, *STEPS[rule](fix, wish)) for rule in fix.rules]
 
 
-def repair_words(steps: list[Step], option: Option, unit: str) -> str:
-    """The whole repair as a sentence."""
+def repair_words(steps: list[Step], fix: Reask, unit: str) -> str:
+    """The whole repair as a sentence; another size says so."""
     what = _joined([step.says for step in steps])
-    return f"{what[0].upper()}{what[1:]}: {leads_to(option, unit)}."
+    start = f"Another size: {what}" if fix.another_size else f"{what[0].upper()}{what[1:]}"
+    return f"{start}: {leads_to(fix.option, unit)}."
 
 
 def _joined(phrases: list[str]) -> str:
@@ -53,110 +53,99 @@ def leads_to(option: Option, unit: str) -> str:
     return f"{count(main.pegs, 'peg')}, {count(main.rows_total, 'row')}, {size}, {worked(setup.way)}"
 
 
-def _step(rule: str, give: int, repair: Repair, wish: Wish) -> Step:
-    says, unit = STEPS[rule](repair, wish)
-    return Step(rule, says, give, unit)
+Says = tuple[str, int, str]  # what to do, by how much, in which unit
 
 
-def _size(rule: str) -> Callable[[Repair, Wish], tuple[str, str]]:
-    """Another girth or length: the piece that misses its limit, its size, and how far that is from the one wanted."""
-    what, less, more = ("round", "smaller", "larger") if rule == "girth-within" else ("long", "shorter", "longer")
-
-    def measure(piece: PieceSetup) -> tuple[int, int, int, int]:
-        ask = piece.ask
-        if rule == "girth-within":
-            return int(piece.girth_um), ask.girth_um, ask.girth_low_um, ask.girth_um + ask.girth_tol_um
-        return int(piece.length_um), ask.length_um, ask.length_um - ask.length_tol_um, ask.length_um + ask.length_tol_um
-
-    def says(repair: Repair, wish: Wish) -> tuple[str, str]:
-        phrases = []
-        for i, piece in enumerate(repair.option.setup.pieces):
-            have, want, low, high = measure(piece)
-            if not low <= have <= high:
-                flat = piece.ask.flat and rule == "girth-within"
-                name, lies = piece_name(wish.item, i, piece.ask), "wide" if flat else what
-                how = ("narrower", "wider") if flat else (less, more)
-                miss, new = length(abs(have - want), wish.unit, 0), length(have, wish.unit, want)
-                phrases.append(f"make the {name} {new} {lies}, {miss} {how[have > want]}")
-        return " and ".join(phrases), "um"
-
-    return says
+def _girth(fix: Reask, wish: Wish) -> Says:
+    """Another girth of the thing itself; what follows from it is worked out again."""
+    new, old = fix.ask.pieces[0], fix.before.pieces[0]
+    less, more, lies = ("narrower", "wider", "wide") if old.flat else ("smaller", "larger", "round")
+    change = new.girth_um - old.girth_um
+    says = f"make the {wish.item} {length(new.girth_um, wish.unit, old.girth_um)} {lies}"
+    return f"{says}, {length(abs(change), wish.unit, 0)} {more if change > 0 else less}", abs(change), "um"
 
 
-def _band(repair: Repair, wish: Wish) -> tuple[str, str]:
-    piece = next(p for p in repair.option.setup.pieces if p.ask.band and not _in_band(p))
-    band, have = piece.ask.band, int(piece.band_um)
-    if band is None:
-        raise AssertionError("a band gives where there is none")
-    limit, word = (band.least_um, "shallower") if have < band.least_um else (band.most_um, "deeper")
-    miss = length(abs(have - limit), wish.unit, 0)
-    return f"make the band {length(have, wish.unit, limit)} deep, {miss} {word} than you allow", "um"
+def _length(fix: Reask, wish: Wish) -> Says:
+    """Another length, or a wider limit where the length follows from the girth."""
+    new, old = fix.ask.pieces[0], fix.before.pieces[0]
+    if fix.wish.long_um == wish.long_um:
+        wider = new.length_tol_um
+        return f"let the length miss by {length(wider, wish.unit, old.length_tol_um)}", wider - old.length_tol_um, "um"
+    change = new.length_um - old.length_um
+    says = f"make the {wish.item} {length(new.length_um, wish.unit, old.length_um)} long"
+    return f"{says}, {length(abs(change), wish.unit, 0)} {'longer' if change > 0 else 'shorter'}", abs(change), "um"
 
 
-def _in_band(piece: PieceSetup) -> bool:
-    band = piece.ask.band
-    return band is not None and bool(band.least_um <= piece.band_um <= band.most_um)
+def _band(fix: Reask, wish: Wish) -> Says:
+    """A band shallower or deeper than was allowed."""
+    new, old = (next(p.band for p in ask.pieces if p.band) for ask in (fix.ask, fix.before))
+    low, high = old.least_um - new.least_um, new.most_um - old.most_um
+    limit, word, by = (new.least_um, "shallower", low) if low > 0 else (new.most_um, "deeper", high)
+    size = length(limit, wish.unit, old.least_um if low > 0 else old.most_um)
+    return f"let the band be {size} deep, {length(by, wish.unit, 0)} {word} than you allow", by, "um"
 
 
-def _boards(repair: Repair, _: Wish) -> tuple[str, str]:
-    """How many boards of which length are lacking, over all pieces."""
-    lacking: dict[str, int] = {}
-    for piece in repair.option.setup.pieces:
-        loom = piece.way.loom
-        for board, c in [*zip(loom.boards, piece.sides, strict=True), *zip(loom.ends, piece.ends, strict=True)]:
-            short = 2 * c - board.on_hand
-            if short > 0:
-                words = f"more {board.name} {{}} ({count(board.pegs, 'peg')})"
-                lacking[words] = max(lacking.get(words, 0), short)
-    each = [f"{n} " + words.format("board" if n == 1 else "boards") for words, n in lacking.items()]
-    return f"buy {listed(each)} for the {repair.option.setup.way.loom.name}", "boards"
+def _boards(fix: Reask, _: Wish) -> Says:
+    """How many boards of which length are to be bought."""
+    edits = [edit for edit in fix.edits if "_boards." in edit.key]
+    looms = {p.way.loom.name: p.way.loom for p in fix.option.setup.pieces}
+    each = []
+    for edit in edits:
+        name, n = edit.key.split(".", 1)[1].removesuffix(".on_hand"), int(edit.now - edit.was)
+        loom = looms.get(edit.name)
+        pegs = next((b.pegs for b in (*loom.boards, *loom.ends) if b.name == name), None) if loom else None
+        size = "" if pegs is None else f" ({count(pegs, 'peg')})"
+        each.append(f"{n} more {name} {'board' if n == 1 else 'boards'}{size}")
+    bought = sum(int(edit.now - edit.was) for edit in edits)
+    return f"buy {listed(each)} for the {edits[0].name}", bought, "boards"
 
 
-def _spacers(repair: Repair, _: Wish) -> tuple[str, str]:
-    give = dict(zip(repair.rules, repair.gives, strict=True))["spacers-on-hand"]
-    return f"buy {count(give, 'more spacer', 'more spacers')} for the {repair.option.setup.way.loom.name}", "spacers"
+def _spacers(fix: Reask, _: Wish) -> Says:
+    edit = next(each for each in fix.edits if each.key == "spacers.on_hand")
+    n = int(edit.now - edit.was)
+    return f"buy {count(n, 'more spacer', 'more spacers')} for the {edit.name}", n, "spacers"
 
 
-def _yarn(repair: Repair, _: Wish) -> tuple[str, str]:
-    give = dict(zip(repair.rules, repair.gives, strict=True))["yarn-on-hand"]
-    return f"buy {count(give, 'more ball', 'more balls')} of {repair.option.setup.way.yarn}", "balls"
+def _yarn(fix: Reask, _: Wish) -> Says:
+    edit = next(each for each in fix.edits if each.key == "balls")
+    n = int(edit.now - edit.was)
+    return f"buy {count(n, 'more ball', 'more balls')} of {edit.name}", n, "balls"
 
 
-def _rib(repair: Repair, wish: Wish) -> tuple[str, str]:
-    return f"work a {repair.rib} rib", "ribs"
+def _rib(fix: Reask, _: Wish) -> Says:
+    return f"work a {fix.wish.rib} rib", 1, "ribs"
 
 
-def _swatch(repair: Repair, _: Wish) -> tuple[str, str]:
-    return f"knit a swatch of {worked(repair.option.setup.way)}", "swatches"
+def _swatch(fix: Reask, _: Wish) -> Says:
+    return f"knit a swatch of {worked(fix.option.setup.way)}", 1, "swatches"
 
 
-def _pin(field: str) -> Callable[[Repair, Wish], tuple[str, str]]:
-    def says(repair: Repair, wish: Wish) -> tuple[str, str]:
-        setup, pin = repair.option.setup, getattr(wish.pins, field)
-        way = setup.way
+def _pin(field: str) -> Callable[[Reask, Wish], Says]:
+    def says(fix: Reask, wish: Wish) -> Says:
+        now, pin = getattr(fix.wish.pins, field), getattr(wish.pins, field)
         match field:
             case "loom":
-                return f"use the {way.loom.name}, not the {pin}", "looms"
+                return f"use the {now}, not the {pin}", 1, "looms"
             case "yarn":
-                return f"use {way.yarn}, not {pin}", "yarns"
+                return f"use {now}, not {pin}", 1, "yarns"
             case "pegs":
-                return f"use {count(setup.pieces[0].pegs, 'peg')}, not {pin}", "pegs"
+                return f"use {count(now, 'peg')}, not {pin}", abs(now - pin), "pegs"
             case "spacers":
-                return f"set {spacers(way.spacers)}, not {pin or 'none'}", "spacers"
+                return f"set {spacers(now)}, not {pin or 'none'}", abs(now - pin), "spacers"
             case _:
-                return f"hold {count(way.strands, 'strand')}, not {pin}", "strands"
+                return f"hold {count(now, 'strand')}, not {pin}", abs(now - pin), "strands"
 
     return says
 
 
-STEPS: dict[str, Callable[[Repair, Wish], tuple[str, str]]] = {
+STEPS: dict[str, Callable[[Reask, Wish], Says]] = {
     "boards-on-hand": _boards,
     "spacers-on-hand": _spacers,
     "whole-repeats": _rib,
     "gauge-measured": _swatch,
     "yarn-on-hand": _yarn,
     "band-depth": _band,
-    "girth-within": _size("girth-within"),
-    "length-within": _size("length-within"),
+    "girth-within": _girth,
+    "length-within": _length,
     **{f"pin-{field}": _pin(field) for field in ("loom", "yarn", "pegs", "spacers", "strands")},
 }

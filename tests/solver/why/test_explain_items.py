@@ -42,7 +42,6 @@ def _judge(item: str, case: tuple[Plain, Plain, Plain]) -> None:
     rules = clash_of(found.cells, found.families.values()).rules
     assert [each.rule for each in report.clash] == list(rules)
     fixes = repairs(kit, wish, found.ask, found.cells, sets)
-    assert [each.says for each in report.repairs] == [each.says for each in explain(kit, wish, ask).repairs]
     for fix in fixes:
         SEEN["repairs"] += 1
         SEEN["moved"] += len({w.key for w in fix.option.cell.ways}) > 1

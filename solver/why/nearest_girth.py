@@ -1,0 +1,107 @@
+"""The girth nearest to the one wanted that can be made, with all that follows from a girth worked out again."""
+
+from bisect import bisect_left
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from heapq import heappop, heappush
+from itertools import islice
+
+from catalog.errors import InputError
+from catalog.kit import Kit
+from solver.asking.ask_of import ask_of
+from solver.asking.wish import Wish
+from solver.model.ask import Ask, Way
+from solver.why.limits import PINNED, CellLimits, piece_limits, way_mask
+from solver.why.relaxing import fitting
+from solver.why.violations import bits
+
+LEAST_EASE_UM = -500_000  # what may be typed
+MOST_TRIED = 4_000  # girths tried, nearest first, before none is offered
+
+
+def with_girth(wish: Wish, girth_um: int, body_um: int | None) -> Wish:
+    """The wish for another finished girth: the girth itself, the width, or, for a body, another ease."""
+    if wish.wide_um is not None:
+        return replace(wish, wide_um=girth_um)
+    if body_um is not None:
+        return replace(wish, ease_um=girth_um - body_um, fit=None)
+    return replace(wish, around_um=girth_um)
+
+
+@dataclass(slots=True)
+class Girths:
+    """Where a piece of any girth may be worked: a kit, a wish, its ask and cells."""
+
+    kit: Kit
+    wish: Wish
+    ask: Ask
+    cells: Sequence[CellLimits]
+
+    def nearest(self, larger: bool) -> int | None:
+        """The nearest girth, larger or smaller, for which a setup just so wide exists, µm; None where none is found."""
+        tried: set[tuple[int, object]] = set()
+        for girth, way, n in islice(self._candidates(1 if larger else -1), MOST_TRIED):
+            nature = (girth, replace(way, yarn=""))
+            if nature not in tried and self._works(girth, way, n):
+                return girth
+            tried.add(nature)
+        return None
+
+    def _candidates(self, step: int) -> Iterator[tuple[int, Way, int]]:
+        """Girth, way and pegs of the main piece, nearest to the girth wanted first; all but girth and rows is held."""
+        wanted, free = self.ask.pieces[0].girth_um, bits("girth-within", "sure-enough")
+        able = [(cell.way, cell.rooms[0].counts(free)) for cell in self.cells if not cell.mask]
+        heap: list[tuple[int, int, int]] = []
+
+        def push(i: int, j: int) -> None:
+            way, counts = able[i]
+            if 0 <= j < len(counts):
+                heappush(heap, (abs(counts[j] * way.width_um - wanted), i, j))
+
+        for i, (way, counts) in enumerate(able):
+            push(i, bisect_left(counts, -(-wanted // way.width_um)) - (step < 0))
+        while heap:
+            _, i, j = heappop(heap)
+            way, counts = able[i]
+            yield counts[j] * way.width_um, way, counts[j]
+            push(i, j + step)
+
+    def _works(self, girth_um: int, way: Way, pegs: int) -> bool:
+        """Whether a setup of so many pegs exists where that girth is asked for."""
+        if self.ask.body_um is not None and girth_um - self.ask.body_um < LEAST_EASE_UM:
+            return False
+        try:
+            ask = ask_of(self.kit, with_girth(self.wish, girth_um, self.ask.body_um), like=self.ask)
+        except InputError:  # no recipe, or no length, at that girth
+            return False
+        cell = _cell(ask, way)
+        main = cell.rooms[0]
+        span = main.span(0)
+        if span is None or pegs not in main.counts(0):
+            return False
+        yarn = main.yarn.um(pegs, span.first)
+        for i in range(1, len(cell.rooms)):
+            each = fitting(cell, i, 0)
+            if not each:
+                return False
+            yarn += min(room.yarn.um(counts[0], rows.first) for room, counts, rows in each)
+        return way.on_hand_um is None or yarn <= way.on_hand_um
+
+
+def _cell(ask: Ask, way: Way) -> CellLimits:
+    """One cell of an ask; the other ways of its yarn only where a lesser piece does not fit beside the main one."""
+    rooms = tuple(piece_limits(ask, i, way) for i in range(len(ask.pieces)))
+    cell = CellLimits(ask, way, 0, rooms)
+    if all(fitting_here(cell, i) for i in range(1, len(rooms))):
+        return cell
+    same = [w for w in ask.ways if (w.yarn, w.strands) == (way.yarn, way.strands)]
+    masks = [way_mask(ask, w) & ~PINNED for w in same]
+    cell.others = tuple(
+        [(mask, piece_limits(ask, i, w)) for mask, w in zip(masks, same, strict=True)] for i in range(1, len(rooms))
+    )
+    return cell
+
+
+def fitting_here(cell: CellLimits, i: int) -> bool:
+    """Whether a piece has a setup beside the main one."""
+    return bool(cell.rooms[i].counts(0)) and cell.rooms[i].span(0) is not None

@@ -1,0 +1,251 @@
+"""Repairs as a person would try them: a changed wish or a changed kit, asked again; what is shown is what comes first.
+
+The least changes come from arithmetic (repair.py). A changed girth changes all that follows from it, so it is looked
+for anew (nearest_girth.py). A repair is kept only where asking in its words finds a setup.
+"""
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from typing import Any
+
+from catalog.errors import InputError
+from catalog.item import item
+from catalog.kit import Kit
+from solver.asking.ask_of import ask_of
+from solver.asking.wish import Wish
+from solver.model.ask import Ask
+from solver.model.setup import Setup
+from solver.search.best_first import find
+from solver.search.option import Option
+from solver.why.asks import Edit, edited, rounded
+from solver.why.limits import CellLimits, cell_limits
+from solver.why.nearest_girth import Girths, with_girth
+from solver.why.repair import MOST_SHOWN, Repair, able, least_repair
+from solver.why.violations import rules_of, sides_of
+
+GIRTH_RULE = "girth-within"
+MOST_PLACES = 5
+COST = {rule: i for i, rules in enumerate((
+    ("pin-loom", "pin-yarn", "pin-pegs", "pin-spacers", "pin-strands"), ("yarn-on-hand",),
+    ("whole-repeats", "band-depth"), ("sure-enough",), ("gauge-measured",), ("length-within",), ("spacers-on-hand",),
+    ("boards-on-hand",), ("girth-within",),
+)) for rule in rules}  # fmt: skip
+ANOTHER_GIRTH, ANOTHER_LENGTH = Fraction(15, 100), Fraction(25, 100)  # beyond these it is another size
+
+
+@dataclass(frozen=True, slots=True)
+class Reask:
+    """A repair: the rules that give, the wish and the kit as they would then be, the ask and its first option."""
+
+    rules: tuple[str, ...]
+    wish: Wish
+    edits: tuple[Edit, ...]
+    ask: Ask
+    option: Option
+    before: Ask
+
+    @property
+    def another_size(self) -> bool:
+        """Whether so much changes that it is another size."""
+        new, old = self.ask.pieces[0], self.before.pieces[0]
+        far = abs(new.girth_um - old.girth_um) > ANOTHER_GIRTH * old.girth_um
+        return far or (
+            "length-within" in self.rules and abs(new.length_um - old.length_um) > ANOTHER_LENGTH * old.length_um
+        )
+
+    @property
+    def order(self) -> tuple[object, ...]:
+        """What costs a person least first; another size after everything else."""
+        costs = sorted((COST[rule] for rule in self.rules), reverse=True)
+        new, old = self.ask.pieces[0], self.before.pieces[0]
+        gives = sum(edit.now - edit.was for edit in self.edits), abs(new.girth_um - old.girth_um)
+        score = Fraction(self.option.score, self.before.costs.scale)
+        return self.another_size, len(self.rules), costs, gives, abs(new.length_um - old.length_um), score, self.rules
+
+
+@dataclass(slots=True)
+class Asked:
+    """What was asked, without a setup: the kit, the wish, its ask and cells, spacers as far as a bolt takes them."""
+
+    kit: Kit
+    wish: Wish
+    ask: Ask
+    cells: Sequence[CellLimits]
+    wide: Ask  # the ask with spacer settings beyond, as the least changes want it
+    all_cells: Sequence[CellLimits]
+
+    @staticmethod
+    def of(kit: Kit, wish: Wish, ask: Ask, cells: Sequence[CellLimits]) -> "Asked":
+        """From an ask and cells whose spacer settings reach beyond what a bolt takes."""
+        own = [c for c in cells if c.way.spacers <= c.way.loom.spacers_most or c.way.spacers == wish.pins.spacers]
+        keys = {c.way.key for c in own}
+        near = replace(ask, ways=tuple(w for w in ask.ways if w.key in keys))
+        return Asked(kit, wish, near, own, ask, cells)
+
+    def repairs(self, sets: Iterable[int]) -> list[Reask]:
+        """The repairs, least asking first: those of the fewest rules, and of more where these are all another size."""
+        found: dict[object, Reask] = {}
+        for group in able(sets):
+            for other in self._girths(group, found):
+                found[other.wish] = other
+            for breaks in group:
+                fix = None if self._girth_alone(found.values(), breaks) else self._worked_out(breaks)
+                if fix is not None:
+                    found[breaks] = fix
+            if any(not fix.another_size for fix in found.values()):
+                break
+        each = {(fix.wish, fix.edits): fix for fix in sorted(found.values(), key=lambda fix: fix.order, reverse=True)}
+        return sorted(each.values(), key=lambda fix: fix.order)[:MOST_SHOWN]
+
+    @staticmethod
+    def _girth_alone(found: Iterable[Reask], breaks: int) -> bool:
+        """Whether another girth alone does what a set of breaks would do with more."""
+        return GIRTH_RULE in rules_of(breaks) and any(fix.rules == (GIRTH_RULE,) for fix in found)
+
+    def _girths(self, group: Iterable[int], found: Iterable[object]) -> Iterator[Reask]:
+        """Another girth and nothing else, on each side that some set of breaks opens."""
+        if found:
+            return
+        sides = {side for breaks in group for side in sides_of(breaks, "girth-within")}
+        for side in sorted(sides):
+            fix = self._with_girth(self.kit, self.wish, (), (GIRTH_RULE,), side)
+            if fix is not None:
+                yield fix
+
+    def _worked_out(self, breaks: int) -> Reask | None:
+        """One set of breaks as a changed wish and kit, asked again."""
+        draft = least_repair(self.kit, self.wish, self.wide, self.all_cells, breaks)
+        changed = None if draft is None else self._changed(draft)
+        if changed is None:
+            return None
+        kit, wish, edits = changed
+        rules = rules_of(breaks)
+        if GIRTH_RULE not in rules:
+            return self._first(kit, wish, edits, rules)
+        each = (self._with_girth(kit, wish, edits, rules, side) for side in sides_of(breaks, GIRTH_RULE))
+        return min((fix for fix in each if fix), key=lambda fix: fix.order, default=None)
+
+    def _with_girth(
+        self, kit: Kit, wish: Wish, edits: tuple[Edit, ...], rules: tuple[str, ...], side: str
+    ) -> Reask | None:
+        """The nearest girth, smaller or larger, of a wish and a kit."""
+        if kit is self.kit and wish is self.wish:
+            girths = Girths(kit, wish, self.ask, self.cells)
+        else:
+            ask = ask_of(kit, wish)
+            girths = Girths(kit, wish, ask, cell_limits(ask))
+        girth = girths.nearest(side == "most")
+        return None if girth is None else self._first(kit, with_girth(wish, girth, girths.ask.body_um), edits, rules)
+
+    def _changed(self, draft: Repair) -> tuple[Kit, Wish, tuple[Edit, ...]] | None:
+        """The kit and the wish that the least changes make, but for the girth; None where no words ask for them."""
+        setup, wish = draft.option.setup, self.wish
+        way, main = setup.way, setup.pieces[0]
+        now = {
+            "loom": way.loom.name,
+            "yarn": way.yarn,
+            "pegs": main.pegs,
+            "spacers": way.spacers,
+            "strands": way.strands,
+        }
+        for rule in draft.rules:
+            if rule.startswith("pin-"):
+                name = rule.removeprefix("pin-")
+                wish = replace(wish, pins=replace(wish.pins, **{name: now[name]}))
+            elif rule == "gauge-measured":
+                pins = {name: value for name, value in now.items() if name != "pegs"}
+                wish = replace(wish, measured_only=False, pins=replace(wish.pins, **pins))
+            elif rule == "whole-repeats":
+                wish = replace(wish, rib=draft.rib)
+            elif rule == "band-depth":
+                wish = _with_band(wish, setup)
+            elif rule == "length-within":
+                longer = self._with_length(wish, int(main.length_um))
+                if longer is None:
+                    return None
+                wish = longer
+        kit, edits = edited(self.kit, bought(draft, self.kit))
+        return kit, wish, edits
+
+    def _with_length(self, wish: Wish, length_um: int) -> Wish | None:
+        """The wish for another length of the main piece; for a wider limit where the length follows from the girth."""
+        main = self.ask.pieces[0]
+        if abs(length_um - main.length_um) <= main.length_tol_um:
+            return None  # a lesser piece is too long or too short: nothing that is typed changes that
+        if not item(wish.item, wish.recipes).takes_long:
+            return replace(wish, length_within_um=abs(length_um - main.length_um))
+        long_um = wish.long_um or main.length_um
+        for _ in range(2):  # what is typed may be less than what is worked, as of a cushion with gathered ends
+            try:
+                worked = ask_of(self.kit, replace(wish, long_um=long_um), like=self.ask).pieces[0].length_um
+            except InputError:
+                return None
+            long_um += length_um - worked
+        return replace(wish, long_um=long_um) if long_um > 0 else None
+
+    def _first(self, kit: Kit, wish: Wish, edits: tuple[Edit, ...], rules: tuple[str, ...]) -> Reask | None:
+        """The wish in round numbers, as round as lead to a setup, with the option that then comes first."""
+        same = kit is self.kit and (wish.pins, wish.measured_only) == (self.wish.pins, self.wish.measured_only)
+        last = None
+        for places in range(1, MOST_PLACES + 1):
+            typed = _in_round_numbers(wish, self.wish, places)
+            if typed == last:
+                continue
+            last = typed
+            try:
+                ask = ask_of(kit, typed, like=self.ask if same else None)
+            except InputError:
+                continue
+            option = next(iter(find(ask, 1).options), None)
+            if option is not None:
+                return Reask(rules, typed, edits, ask, option, self.ask)
+        return None
+
+
+def _in_round_numbers(wish: Wish, before: Wish, places: int) -> Wish:
+    """The lengths of a wish that are not those typed before, with so many decimals."""
+    new: dict[str, Any] = {
+        name: rounded(value, wish.unit, places)
+        for name in ("around_um", "wide_um", "ease_um", "long_um", "length_within_um")
+        if (value := getattr(wish, name)) is not None and value != getattr(before, name)
+    }
+    if wish.band is not None and wish.band != before.band:
+        typed = () if before.band is None else before.band
+        low, high = (end if end is None or end in typed else rounded(end, wish.unit, places) for end in wish.band)
+        new["band"] = low, high
+    return replace(wish, **new)
+
+
+def _with_band(wish: Wish, setup: Setup) -> Wish:
+    """A span of depths that reaches to the band that can be had."""
+    piece = next(p for p in setup.pieces if p.ask.band and not p.ask.band.least_um <= p.band_um <= p.ask.band.most_um)
+    band, have = piece.ask.band, int(piece.band_um)
+    if band is None:
+        raise AssertionError("a band gives where there is none")
+    return replace(wish, band=(min(band.least_um, have), max(band.most_um, have)))
+
+
+def bought(draft: Repair, kit: Kit) -> dict[tuple[str, str, str], Fraction]:
+    """What a repair buys, by table, entry and key: the number that is then on hand."""
+    gives, setup = dict(zip(draft.rules, draft.gives, strict=True)), draft.option.setup
+    way = setup.way
+    found: dict[tuple[str, str, str], Fraction] = {}
+    if "yarn-on-hand" in gives:
+        own = next(yarn for yarn in kit.yarn if yarn.name == way.yarn)
+        found["yarn", way.yarn, "balls"] = Fraction(own.balls or 0) + gives["yarn-on-hand"]
+    if "spacers-on-hand" in gives:
+        have = way.loom.spacers_on_hand
+        found["loom", way.loom.name, "spacers.on_hand"] = Fraction(have + gives["spacers-on-hand"])
+    if "boards-on-hand" in gives:
+        for piece in setup.pieces:
+            loom = piece.way.loom
+            for part, boards, counts in (
+                ("side_boards", loom.boards, piece.sides),
+                ("end_boards", loom.ends, piece.ends),
+            ):
+                for board, c in zip(boards, counts, strict=True):
+                    key = ("loom", loom.name, f"{part}.{board.name}.on_hand")
+                    if 2 * c > found.get(key, board.on_hand):
+                        found[key] = Fraction(int(2 * c))
+    return found
