@@ -35,10 +35,10 @@ def check(kit: KitFile = None) -> None:
 
     found, source = _found(kit)
     doubted, slips = doubt_notes(found, most=len(found.swatch) * 3), warnings(found)
-    counts = [(len(doubted[:-1]), "doubt"), (len(slips), "warning")]  # the last note says what to do of all
+    counts = [(len(doubted), "doubt"), (len(slips), "warning")]
     told = [f"{n} {word}{'s' if n > 1 else ''}" for n, word in counts if n]
     typer.echo(f"{source}: {inventory(found)}: {'no errors, ' + ', '.join(told) if told else 'no problems'}")
-    for mark, lines in (("doubt", doubted[:-1]), ("note", doubted[-1:]), ("warning", slips)):
+    for mark, lines in (("doubt", doubted), ("warning", slips)):
         for words in lines:
             typer.echo(f"{mark}: {words}")
 

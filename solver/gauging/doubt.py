@@ -126,13 +126,19 @@ def doubt_words(kit: Kit, doubt: Doubt) -> str:
         by = "your other swatches and the formula foretell" if doubt.others else "the formula foretells"
         return (
             f"{at}: its yarn in a stitch is {exp(doubt.off):.2f} times what {by} ({far}). Weigh it again, and count "
-            "again what was weighed; until then its weight is left aside"
+            "again what was weighed"
         )
     counted = float(getattr(kit.swatch[doubt.place], doubt.what).count)
     return (
         f"{at}: {counted:g} {doubt.what} counted where {by} {counted / exp(doubt.off):.1f} ({far}). Count its "
-        f"{doubt.what} again; until then it speaks for no other setting"
+        f"{doubt.what} again"
     )
+
+
+def in_kit(kit: Kit, doubt: Doubt) -> str:
+    """The same of a swatch that is in the kit: what it may still say, and how to say that it is right."""
+    still = "its weight is left aside" if doubt.what == "yarn" else "it speaks for no other setting"
+    return f"{doubt_words(kit, doubt)}; until then {still}. If it is right, write checked = true in its entry"
 
 
 def setting_words(at: Setting) -> str:
@@ -143,13 +149,11 @@ def setting_words(at: Setting) -> str:
 
 
 def doubt_notes(kit: Kit, most: int = 5) -> list[str]:
-    """A line for each doubted figure, the furthest out first, and the way to say that it is right."""
+    """A line for each doubted figure, the furthest out first."""
     told = sorted(doubts(kit).told, key=lambda d: (-d.deviations, d))
-    lines = [doubt_words(kit, d) for d in told[:most]]
+    lines = [in_kit(kit, d) for d in told[:most]]
     if len(told) > most:
         lines.append(f"{len(told) - most} more figures of swatches are doubted: `pegwright kit check` names them")
-    if told:
-        lines.append("a doubted swatch that was counted again and is right: write checked = true in its entry")
     return lines
 
 
@@ -160,7 +164,8 @@ def loop_notes(kit: Kit) -> list[str]:
     told = {s.setting: None for s in swatches(kit, sds(kit)) if s.loop_um is not None and s.place not in aside}
     if not told:
         return []
-    if len(told) == 1:
-        return [f"yarn learnt from the weighed swatch of {setting_words(next(iter(told)))}"]
-    names = ", ".join(dict.fromkeys(s.yarn for s in told))
-    return [f"yarn learnt from the weighed swatches of {names}; a setting of theirs takes what was weighed there"]
+    if len(told) > 1:
+        names = ", ".join(dict.fromkeys(s.yarn for s in told))
+        return [f"yarn learnt from the weighed swatches of {names}; a setting of theirs takes what was weighed there"]
+    (at,) = told
+    return [f"yarn learnt from the weighed swatch of {at.yarn} ({setting_words(at)})"]

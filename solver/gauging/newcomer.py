@@ -7,7 +7,7 @@ from pydantic import ValidationError
 
 from catalog.kit import Kit, Swatch
 from catalog.kitcheck import as_named, clashes
-from solver.gauging.doubt import doubt_words, doubts
+from solver.gauging.doubt import doubt_words, doubts, in_kit
 
 
 class Judged(NamedTuple):
@@ -30,5 +30,5 @@ def judged(kit: Kit, entry: Mapping[str, Any]) -> Judged:
     told = doubts(full).told
     return Judged(
         [doubt_words(full, d) for d in told if d.place == last],
-        [doubt_words(full, d) for d in told if d.place != last and (d.place, d.what) not in before],
+        [in_kit(full, d) for d in told if d.place != last and (d.place, d.what) not in before],
     )

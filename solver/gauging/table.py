@@ -8,7 +8,7 @@ from catalog.kit import Frame, Kit, Loom
 from catalog.kitview import FOUR_IN_UM, TEN_CM_UM, class_remarks
 from catalog.units import half_up
 from catalog.yarn import classes_at, table, wraps_per_inch
-from solver.gauging.doubt import doubt_words, doubts, loop_notes
+from solver.gauging.doubt import doubts, in_kit, loop_notes
 from solver.gauging.observation import setting_of, unused_masses
 from solver.gauging.posterior import Gauge, gauges
 from solver.gauging.prior import Setting
@@ -41,7 +41,7 @@ def gauge_report(
             what=d.what,  # type: ignore[arg-type]
             percent=d.percent,
             deviations=round(d.deviations, 1),
-            says=doubt_words(kit, d),
+            says=in_kit(kit, d),
         )
         for d in doubts(kit).told
     ]

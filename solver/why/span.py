@@ -7,6 +7,7 @@ from catalog.item import Item, item
 from catalog.kit import Kit
 from solver.asking.ask_of import ask_of
 from solver.asking.wish import Wish
+from solver.gauging.doubt import doubt_notes
 from solver.plan.in_plain import mm
 from solver.report.check import SpanReport, SpanRow
 from solver.why.limits import CellLimits, cell_limits
@@ -22,7 +23,9 @@ def span(kit: Kit, wish: Wish) -> SpanReport:
     ask = ask_of(kit, sized(wish, item(wish.item, wish.recipes)))
     rows = list(_rows(cell_limits(ask)))
     left = sorted({loom.name for loom in kit.loom if wish.pins.loom in (None, loom.name)} - {r.loom for r in rows})
-    return SpanReport(item=wish.item, rib=ask.rib, stitch=ask.stitch, rows=rows, none=left, notes=[NOTE])
+    return SpanReport(
+        item=wish.item, rib=ask.rib, stitch=ask.stitch, rows=rows, none=left, notes=[*doubt_notes(kit), NOTE]
+    )
 
 
 def has_size(wish: Wish) -> bool:

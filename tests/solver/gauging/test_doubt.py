@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from catalog.kit import Kit
-from solver.gauging.doubt import doubt_notes, doubts
+from solver.gauging.doubt import doubt_notes, doubts, loop_notes
 from solver.gauging.posterior import gauges
 from solver.gauging.prior import Prior, Setting
 from tests.kits.draws import drawn, some_or_many
@@ -41,8 +41,7 @@ def test_a_miscount_is_named_and_not_its_neighbours() -> None:
     assert doubt_notes(a_kit) == [
         "swatch 2 (attic frame, 2 spacers, moss wool, u-wrap) is doubted: 13 stitches counted where your other "
         "swatches foretell 16.0 (19 % less, 6.0 sd off). Count its stitches again; until then it speaks for no other "
-        "setting",
-        "a doubted swatch that was counted again and is right: write checked = true in its entry",
+        "setting. If it is right, write checked = true in its entry",
     ]
 
 
@@ -136,6 +135,21 @@ def test_one_against_one_both_count_and_neither_is_trusted() -> None:
         assert found.width_um * out >= 101_600 / 13 - 1
     plain = gauges(kit(swatch(14.5, 20), swatch(14.5, 20)), [OURS])[OURS]
     assert plain.width_ppm < gauges(both, [OURS])[OURS].width_ppm
+
+
+def test_where_a_yarn_length_comes_from_is_said() -> None:
+    """Of one weighed swatch its setting, of several their yarns; of none, or of a doubted one, nothing."""
+    weighed = {"yarn_length": "30 m", "knitted": KNITTED}
+    assert loop_notes(kit(swatch(16, 20))) == []
+    assert loop_notes(kit(swatch(16, 20, yarn_length="60 m", knitted=KNITTED))) == []
+    assert loop_notes(kit(swatch(16, 20, **weighed))) == [
+        "yarn learnt from the weighed swatch of moss wool (attic frame, 2 spacers, moss wool, u-wrap)"
+    ]
+    chunky = swatch(12, 15, OURS._replace(yarn="kettle chunky"), yarn_length="40 m", knitted=KNITTED)
+    assert loop_notes(kit(swatch(16, 20, **weighed), chunky)) == [
+        "yarn learnt from the weighed swatches of kettle chunky, moss wool; a setting of theirs takes what was weighed "
+        "there"
+    ]
 
 
 # ---------------------------------------------- against the definition, worked out without `gauging`
