@@ -83,7 +83,11 @@ FABRIC = {"yarn-suits-pitch", "not-jammed", "not-flimsy"}  # laws that forbid to
 
 
 def with_next(report: GaugeReport, kit: Kit, wish: Wish, seconds: float | None = None) -> GaugeReport:
-    """The report with the swatch to knit next for a wish, weighed for its best option: that one would be knitted."""
+    """The report with the swatch to knit next for a wish, weighed for its best option: that one would be knitted.
+
+    Its spread now is the one that it is shown with, wider where its swatches contradict each other; after it is that of
+    swatches that agree.
+    """
     ask = ask_of(kit, wish)
     found = find(ask, 1, seconds=seconds)
     best = next(iter(found.options), None)
@@ -96,12 +100,12 @@ def with_next(report: GaugeReport, kit: Kit, wish: Wish, seconds: float | None =
         notes.append("time ran out: the option that the next swatch is chosen for may not be the best")
     if best is None or not ranked:
         return report.model_copy(update={"notes": notes})
-    first, girth = ranked[0], best.setup.pieces[0].girth_um
-    now, after = (half_up(figure("mean_miss") * ppm * girth / 1_000_000) for ppm in (first.before_ppm, first.after_ppm))
+    first, girth, before_ppm = ranked[0], best.setup.pieces[0].girth_um, best.setup.way.width_ppm
+    now, after = (half_up(figure("mean_miss") * ppm * girth / 1_000_000) for ppm in (before_ppm, first.after_ppm))
     following = NextSwatch(
         **words(first.setting),  # type: ignore[arg-type]
         item=wish.item,
-        spread_now_pct=round(first.before_ppm / 10_000, 2),
+        spread_now_pct=round(before_ppm / 10_000, 2),
         spread_after_pct=round(first.after_ppm / 10_000, 2),
         girth_miss_now_mm=mm(now),
         girth_miss_after_mm=mm(after),

@@ -7,6 +7,7 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from scipy.stats import chi2
 
 from catalog.kit import Kit
 from solver.gauging.doubt import doubt_notes, doubts, loop_notes
@@ -223,5 +224,62 @@ def test_against_the_definition(examples: int) -> None:
         expected = by_definition(seen, guess)
         if expected is not None:
             assert doubts(kit(*rows)).counts == expected
+
+    holds()
+
+
+def foretold(at: Setting, seen: list[tuple[Setting, float, float]]) -> tuple[float, float]:
+    """Mean and variance of a setting's ln size by conditioning on each swatch's (setting, ln, noise), at once."""
+    if not seen:
+        return 0.0, shared(at, at)
+    cov = np.array(
+        [[shared(a, b) + (i == j) * n**2 for j, (b, _, _) in enumerate(seen)] for i, (a, _, n) in enumerate(seen)]
+    )
+    cross = np.array([shared(at, b) for b, _, _ in seen])
+    gain = np.linalg.solve(cov, cross)
+    return float(gain @ np.array([ln for _, ln, _ in seen])), shared(at, at) - float(gain @ cross)
+
+
+def spread_by_definition(at: Setting, seen: list[tuple[Setting, float, float]], out: set[int]) -> tuple[float, float]:
+    """Middle (ln over the guess) and sd of a new piece: undoubted ones everywhere, doubted ones at home, as worded."""
+    good = [s for i, s in enumerate(seen) if i not in out]
+    ours = [s for i, s in enumerate(seen) if s[0] == at and i not in out]
+    bad = [s for i, s in enumerate(seen) if s[0] == at and i in out]
+    heard = bad if len(ours) <= len(bad) else []
+    others, _ = foretold(at, good)
+    mean, variance = foretold(at, [*good, *heard])
+    counting = [*ours, *heard]
+    weight = [1 / n**2 for _, _, n in counting]
+    middle = sum(w * ln for w, (_, ln, _) in zip(weight, counting, strict=True)) / sum(weight) if counting else 0.0
+    apart = sum(w * (ln - middle) ** 2 for w, (_, ln, _) in zip(weight, counting, strict=True))
+    wide = len(counting) > 1 and apart > chi2.ppf(0.95, len(counting) - 1)
+    sd = sqrt(variance + 0.02**2) * (sqrt(apart / (len(counting) - 1)) if wide else 1)
+    return mean, max([sd, *(abs(mean - ln) for _, ln, _ in heard), *([abs(mean - others)] if heard else [])])
+
+
+@some_or_many(60, 1_000)
+def test_gauges_against_the_definition(examples: int) -> None:
+    """Every setting's width and spread, swatched ones, doubted ones and others, to the rounding of µm and ppm."""
+    guess = Prior(kit())
+
+    @drawn(examples)
+    @given(st.lists(SEEN, min_size=1, max_size=6), SETTINGS)
+    def holds(seen: list[tuple[Setting, float, float, bool]], other: Setting) -> None:
+        rows, told_as = list[dict[str, Any]](), list[tuple[Setting, float, float]]()
+        for at, wide, high, checked in seen:
+            um = guess.stitch_um(at)
+            assert um is not None
+            n, rows_n = round(101_600 / um[0] / wide, 1), round(101_600 / um[1] / high, 1)
+            rows.append(swatch(n, rows_n, at, checked=checked))
+            told_as.append((at, log(101_600 / n / um[0]), sqrt(max(0.01, 0.3 / n) ** 2 + 0.02**2)))
+        out = by_definition(seen, guess)
+        if out is None:
+            return
+        for at in {*(s[0] for s in seen), other}:
+            found, um = gauges(kit(*rows), [at])[at], guess.stitch_um(at)
+            assert um is not None
+            mean, sd = spread_by_definition(at, told_as, out)
+            assert found.width_um == pytest.approx(um[0] * exp(mean), abs=0.51)
+            assert found.width_ppm == pytest.approx(1e6 * sd, abs=1.5)
 
     holds()
