@@ -7,7 +7,7 @@ from typing import Literal, get_args
 
 from catalog import bodyblend
 from catalog.bodyage import ADULTS, GROWN, OLDEST, SIZES, age_months, size_months
-from catalog.errors import InputError, Problem, bad_option, shown, unknown_name
+from catalog.errors import Fault, InputError, bad_word, shown, unknown_word, word
 
 __all__ = ["MEASURES", "SEXES", "SIZES", "Body", "Measure", "age_months", "body", "rows", "size_months", "sources"]
 Measure = Literal["head", "hand", "hand_length", "foot", "foot_length", "neck", "heel"]
@@ -37,12 +37,12 @@ def body(
     for an unknown measure, size or sex, for both or neither of age and size, and where no table reaches.
     """
     if measure not in MEASURES:
-        raise unknown_name("body", "measure", measure, MEASURES)
+        raise unknown_word("measure", "measure", measure, MEASURES)
     if (age_months is None) == (size is None):
-        raise InputError("body", Problem("", "expected either an age or a size", "give --age or --size, not both"))
+        raise bad_word("age", age_months, f"either an age or a {word('size')}, one of the two")
     months, sexes = _whose(age_months, size, sex)
     if months < START and measure in ("hand", "hand_length", "neck"):
-        raise _too_young(measure, months, "--age" if size is None else "--size")
+        raise _too_young(measure, months, "age" if size is None else "size")
     curve = bodyblend.head if measure == "head" else lambda each: bodyblend.limb(measure, each)
     um, sd_um = bodyblend.pooled((1 / len(sexes), bodyblend.at(curve(each), float(months))) for each in sexes)
     tables, note = _head_origin(months) if measure == "head" else _limb_origin(measure, months)
@@ -52,22 +52,22 @@ def body(
 
 def _whose(months: Fraction | int | None, size: str | None, sex: str | None) -> tuple[Fraction, tuple[str, ...]]:
     if sex is not None and sex not in SEXES:
-        raise unknown_name("--sex", "sex", sex, SEXES)
+        raise unknown_word("sex", "sex", sex, SEXES)
     if size is not None:
         months = size_months(size)
         if sex is not None and ADULTS.get(size, sex) != sex:
-            raise bad_option("--sex", sex, f"{shown(ADULTS[size])} with --size {size}", "leave --sex out")
+            raise bad_word("sex", sex, f"{shown(ADULTS[size])} with {word('size')} {size}", f"leave {word('sex')} out")
         sex = ADULTS.get(size, sex)
     if months is None or not 0 <= months <= OLDEST:
-        raise bad_option("--age", months, "an age from birth to 120 years")
+        raise bad_word("age", months, "an age from birth to 120 years")
     return Fraction(months), SEXES if sex is None else (sex,)
 
 
-def _too_young(measure: str, months: Fraction, option: str) -> InputError:
+def _too_young(measure: str, months: Fraction, field: str) -> InputError:
     given = f'{measure} = "…" for the wearer in the kit'
-    hint = f"measure and give {given}" if measure == "hand_length" else f"measure and give --body, or {given}"
-    what = f"found {float(months):g} months, but the tables of {measure.replace('_', ' ')} start at {START} months"
-    return InputError(option, Problem("", what, hint))
+    hint = f"measure and give {given}" if measure == "hand_length" else f"measure and give {word('body')}, or {given}"
+    found, tables = f"{float(months):g} months", f"the tables of {measure.replace('_', ' ')} start at {START} months"
+    return InputError("", Fault(field, found, f"{START} months or more", hint, says=f"found {found}, but {tables}"))
 
 
 def _head_origin(months: Fraction) -> tuple[tuple[str, ...], str]:

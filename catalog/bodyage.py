@@ -4,7 +4,7 @@ import re
 from fractions import Fraction
 
 from catalog.bodyblend import table
-from catalog.errors import InputError, bad_option, unknown_name
+from catalog.errors import InputError, Problem, bad_word, unknown_word, word
 
 GROWN = Fraction(table("bridges")["head"]["grown_at"])
 OLDEST = Fraction(120 * 12)
@@ -23,11 +23,11 @@ _UNIT = r"(?P<unit>days?|d|weeks?|wks?|w|months?|mos?|m|years?|yrs?|y)"
 _PART = re.compile(rf"\s*{_NUMBER}\s*-?\s*{_UNIT}(?![a-z])\.?\s*(?:and\b|,)?", re.IGNORECASE)
 
 
-def age_months(text: str, where: str = "--age") -> Fraction:
+def age_months(text: str, source: str = "") -> Fraction:
     """An age in months: "18 months", "2 1/2 years", "9 yr", "6 weeks", "1 year 3 months", "newborn".
 
-    A month is 365.25 / 12 days. InputError where a number or its unit is missing, or past 120 years, naming `where`
-    the age was written.
+    A month is 365.25 / 12 days. InputError where a number or its unit is missing, or past 120 years, naming the
+    `source` the age was written in, else the word "age".
     """
     left = re.sub(r"[\s-]+old$", "", text.strip().lower())
     if left == "newborn":
@@ -38,11 +38,11 @@ def age_months(text: str, where: str = "--age") -> Fraction:
     while left:
         match = _PART.match(left)
         if match is None or (match["under"] is not None and int(match["under"]) == 0):
-            raise _bad_age(text, where)
+            raise _bad_age(text, source)
         total += _number(match) * _UNITS[match["unit"][0].lower()]
         left = left[match.end() :].strip()
     if not text.strip() or total > OLDEST:
-        raise _bad_age(text, where)
+        raise _bad_age(text, source)
     return total
 
 
@@ -52,12 +52,12 @@ def _number(match: re.Match[str]) -> Fraction:
     return Fraction(match["whole"] or 0) + Fraction(int(match["over"]), int(match["under"]))
 
 
-def _bad_age(text: str, where: str) -> InputError:
+def _bad_age(text: str, source: str) -> InputError:
     bare = re.fullmatch(r"\s*\d+(\.\d+)?\s*", text)
-    hint = (
-        f'say which: "{text.strip()} months" or "{text.strip()} years"' if bare else "or --size adult-woman, adult-man"
-    )
-    return bad_option(where, text, 'an age with its unit, such as "18 months" or "7 years", up to 120 years', hint)
+    years = f'say which: "{text.strip()} months" or "{text.strip()} years"'
+    expected = 'an age with its unit, such as "18 months" or "7 years", up to 120 years'
+    error = bad_word("age", text, expected, years if bare else f"or {word('size')} adult-woman, adult-man")
+    return InputError(source, Problem("", error.faults[0].problem, error.faults[0].hint)) if source else error
 
 
 def size_months(size: str) -> Fraction:
@@ -65,5 +65,5 @@ def size_months(size: str) -> Fraction:
     if size in ADULTS:
         return GROWN
     if size not in _AGES:
-        raise unknown_name("--size", "size", size, SIZES)
+        raise unknown_word("size", "size", size, SIZES)
     return _AGES[size]

@@ -7,7 +7,7 @@ import re
 from collections.abc import Mapping
 from typing import Literal, NamedTuple
 
-from catalog.errors import bad_option
+from catalog.errors import bad_word
 
 Table = Literal["loom", "yarn", "wearer"]
 Kind = Literal["text", "number", "yes", "board", "spacers"]
@@ -26,9 +26,9 @@ class Part(NamedTuple):
     spare: tuple[str, ...] = ()  # builds that can be without it
 
     @property
-    def option(self) -> str:
-        """The option of the command."""
-        return "--" + self.key.replace("_boards", "_board").replace("_", "-")
+    def field(self) -> str:
+        """The word that it is given by: boards come one at a time."""
+        return self.key.replace("_boards", "_board")
 
     def must(self, build: object) -> bool:
         """Whether an entry, a loom of that build, cannot be without it."""
@@ -116,9 +116,7 @@ def board(text: str, part: Part) -> dict[str, object]:
     """ "short: 18 pegs, 2" → {name, pegs, on_hand}; by length too, "long: 290 mm"; a pair where no number is said."""
     found = _BOARD.fullmatch(text)
     if not found:
-        raise bad_option(
-            part.option, text, f'a name, its pegs or length and how many there are, such as "{part.example}"'
-        )
+        raise bad_word(part.field, text, f'a name, its pegs or length and how many there are, such as "{part.example}"')
     pegs = _PEGS.fullmatch(found["size"])
     size: dict[str, object] = {"pegs": int(pegs[1])} if pegs else {"length": found["size"]}
     return {"name": found["name"], **size, "on_hand": int(found["many"] or 2)}
@@ -128,7 +126,7 @@ def spacers(text: str, part: Part) -> dict[str, object]:
     """ "1.6 mm, 4, 40" → {thickness, most, on_hand}."""
     parts = [each.strip() for each in text.split(",")]
     if len(parts) != 3 or not all(each.isascii() and each.isdigit() and len(each) < 7 for each in parts[1:]):
-        raise bad_option(part.option, text, f'thickness, most at a bolt and how many on hand, such as "{part.example}"')
+        raise bad_word(part.field, text, f'thickness, most at a bolt and how many on hand, such as "{part.example}"')
     return {"thickness": parts[0], "most": int(parts[1]), "on_hand": int(parts[2])}
 
 
@@ -157,11 +155,11 @@ def _number(part: Part, text: str) -> int | float:
             raise ValueError
         return float(plain) if "." in plain else int(plain)
     except ValueError:
-        raise bad_option(part.option, text, f'a plain number, such as "{part.example}"') from None
+        raise bad_word(part.field, text, f'a plain number, such as "{part.example}"') from None
 
 
 def _yes(part: Part, text: str) -> bool:
     word = text.strip().lower()
     if word not in ("y", "yes", "n", "no"):
-        raise bad_option(part.option, text, "yes or no")
+        raise bad_word(part.field, text, "yes or no")
     return word in ("y", "yes")

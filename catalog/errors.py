@@ -1,7 +1,8 @@
 """What is wrong with something the user typed or wrote, in one shape."""
 
+import re
 import unicodedata
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from difflib import get_close_matches
 from shlex import quote
@@ -10,9 +11,29 @@ MOST_TOLD = 20  # more errors at once help nobody
 MOST_NEAR = 2_000  # of more names than this, only those with the same first letter are compared
 
 
+_WORD = re.compile("\ue000([^\ue001]*)\ue001")
+
+
+def word(field: str) -> str:
+    """A word of an ask inside a message; each door puts its own spelling there ("--girth-within", a column's name)."""
+    return f"\ue000{field}\ue001"  # private signs: no text of a user's holds them, for shown() spells them out
+
+
+def in_plain(field: str) -> str:
+    """A word of an ask as one says it: "girth_within" → "girth within"."""
+    return field.replace("_", " ")
+
+
+Spelling = Callable[[str], str]  # how a door calls a word of an ask
+
+
+def _worded(text: str, spelling: Spelling) -> str:
+    return steady(_WORD.sub(lambda found: spelling(found[1]), text))
+
+
 @dataclass(frozen=True, slots=True)
 class Problem:
-    """One thing that is wrong: where (`key`, `line`), what, and a hint of what to type instead."""
+    """One thing that is wrong in a file: where (`key`, `line`), what, and a hint of what to type instead."""
 
     key: str
     problem: str
@@ -20,26 +41,71 @@ class Problem:
     line: int | None = None
 
     def __str__(self) -> str:
+        return self.worded(in_plain)
+
+    def worded(self, spelling: Spelling) -> str:
+        """In words, with those of an ask as a door spells them."""
         where = f"line {self.line}: " if self.line else ""
         key = f"{self.key}: " if self.key else ""
         hint = f"\n  hint: {self.hint}" if self.hint else ""
-        return steady(f"{where}{key}{self.problem}{hint}")
+        return _worded(f"{where}{key}{self.problem}{hint}", spelling)
+
+
+@dataclass(frozen=True, slots=True)
+class Fault:
+    """One word of an ask that is wrong: its `field` ("around", "girth_within", "item"), what was found and expected.
+
+    `nearest` is the nearest name that exists, "" where none is near; `hint` says what to type instead. `says` is the
+    sentence where it is not "found …, expected …". The texts may hold other words of an ask: `worded` spells them.
+    """
+
+    field: str
+    found: str
+    expected: str
+    hint: str = ""
+    nearest: str = ""
+    says: str = ""
+
+    def __str__(self) -> str:
+        return self.worded(in_plain)
+
+    @property
+    def problem(self) -> str:
+        """What was found and what was expected, in a sentence without its field."""
+        return self.says or f"found {self.found}, expected {self.expected}"
+
+    def said(self, spelling: Spelling = in_plain) -> str:
+        """The sentence and its hint, for a door that stands them beside the field."""
+        return _worded(self.problem + (f"\n  hint: {self.hint}" if self.hint else ""), spelling)
+
+    def worded(self, spelling: Spelling) -> str:
+        """The field, the sentence, the hint, as a door spells the words of an ask."""
+        return f"{_worded(spelling(self.field), spelling)}: {self.said(spelling)}"
 
 
 class InputError(Exception):
     """Bad input; the command line prints it and ends with exit code 2.
 
-    `source` is the file or option it came from; `problems` holds at least one Problem.
+    `source` is the file it came from, "" for an ask; `problems` holds at least one Problem or Fault.
     """
 
-    def __init__(self, source: str, *problems: Problem) -> None:
+    def __init__(self, source: str, *problems: Problem | Fault) -> None:
         self.source = source
         self.problems = problems
         super().__init__(str(self))
 
     def __str__(self) -> str:
-        source = printable(self.source)
-        return "\n".join(f"{source}: {problem}" if source else str(problem) for problem in self.problems)
+        return self.worded(in_plain)
+
+    @property
+    def faults(self) -> tuple[Fault, ...]:
+        """What is wrong with the words of an ask, each with its field; empty where the error is of a file."""
+        return tuple(each for each in self.problems if isinstance(each, Fault))
+
+    def worded(self, spelling: Spelling) -> str:
+        """Every problem on a line, the words of an ask as a door spells them: `lambda field: f"column {field}"`."""
+        source = f"{printable(self.source)}: " if self.source else ""
+        return "\n".join(f"{source}{problem.worded(spelling)}" for problem in self.problems)
 
 
 def and_more(found: int) -> tuple[Problem, ...]:
@@ -47,28 +113,36 @@ def and_more(found: int) -> tuple[Problem, ...]:
     return (Problem("", f"and {found - MOST_TOLD:,} more"),) if found > MOST_TOLD else ()
 
 
-def bad_option(option: str, found: object, expected: str, hint: str = "") -> InputError:
-    """The error for one option of a command: what was found and what was expected."""
-    return InputError(option, Problem("", f"found {shown(found)}, expected {expected}", hint))
+def bad_word(field: str, found: object, expected: str, hint: str = "", near: str = "") -> InputError:
+    """The error for one word of an ask: what was found and what was expected. No value is "nothing"."""
+    return InputError("", Fault(field, "nothing" if found is None else shown(found), expected, hint, near))
 
 
-def unknown_name(source: str, what: str, name: str, known: Iterable[str]) -> InputError:
+def unknown_word(field: str, what: str, name: str, known: Iterable[str]) -> InputError:
     """The error for a name that does not exist, with the nearest one that does."""
-    hint = nearest(name, known) or f"there is no {what} yet"
-    return InputError(source, Problem("", f"found {what} {shown(name)}, which does not exist", hint))
+    names = list(known)
+    hint = nearest(name, names) or f"there is no {what} yet"
+    says = f"found {what} {shown(name)}, which does not exist"
+    return InputError("", Fault(field, shown(name), f"a {what} that exists", hint, near(name, names), says))
 
 
 def nearest(name: str, known: Iterable[str]) -> str:
     """A hint: the nearest of `known`, or all of them where none is near."""
     names = sorted(known)
-    first = name[:1].lower()
-    near = names if len(names) <= MOST_NEAR else [n for n in names if n[:1].lower() == first][:MOST_NEAR]
-    close = get_close_matches(name[:60].lower(), [n.lower() for n in near], n=1, cutoff=0.6)
-    if close:
-        return "did you mean " + shown(next(n for n in near if n.lower() == close[0])) + "?"
+    if close := near(name, names):
+        return f"did you mean {shown(close)}?"
     if not names:
         return ""
     return "there is " + ", ".join(shown(n) for n in names[:12]) + (", …" if len(names) > 12 else "")
+
+
+def near(name: str, known: Iterable[str]) -> str:
+    """The nearest of `known`, whatever its case; "" where none is near."""
+    names = sorted(known)
+    first = name[:1].lower()
+    few = names if len(names) <= MOST_NEAR else [n for n in names if n[:1].lower() == first][:MOST_NEAR]
+    close = get_close_matches(name[:60].lower(), [n.lower() for n in few], n=1, cutoff=0.6)
+    return next((n for n in few if n.lower() == close[0]), "") if close else ""
 
 
 def shown(value: object) -> str:

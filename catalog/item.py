@@ -12,7 +12,7 @@ from pydantic_core import PydanticCustomError
 
 from catalog.body import Measure as BodyMeasure
 from catalog.body import age_months
-from catalog.errors import InputError, Problem, nearest, shown, unknown_name
+from catalog.errors import InputError, Problem, nearest, shown, unknown_word
 from catalog.reading import read_text, read_toml, tables_of
 from catalog.shapes import HERE, Body, Fit, Name, Part, Shape, Text, Whole, load
 from catalog.source import Exact, Sourced
@@ -271,7 +271,7 @@ def item(name: str, folder: Path | None = None) -> Item:
     """
     files = item_files(folder)
     if name not in files:
-        raise unknown_name("ITEM", "item", name, files)
+        raise unknown_word("item", "item", name, files)
     return _shipped(name) if name in _catalogue() else _recipe(name, files[name].name, read_text(files[name]))
 
 
@@ -330,7 +330,7 @@ def rib_kind(rib: str) -> Kind:
     known = {k.rib: k for k in kinds().values() if k.rib}
     spelt = "".join(rib.split()).replace("×", "x").lower()
     if spelt not in known:
-        raise unknown_name("--rib", "rib", rib, [str(r) for r in known])
+        raise unknown_word("rib", "rib", rib, [str(r) for r in known])
     return known[spelt]
 
 

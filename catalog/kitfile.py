@@ -271,7 +271,11 @@ def _holds(new: _Proposal) -> None:
     try:
         kit_of(new.tables, new.words)
     except InputError as error:
-        told = [Problem(p.key.removeprefix(new.place).lstrip("."), p.problem, p.hint) for p in error.problems]
+        told = [
+            Problem(p.key.removeprefix(new.place).lstrip("."), p.problem, p.hint)
+            for p in error.problems
+            if isinstance(p, Problem)
+        ]
         raise InputError(error.source, *told) from None
 
 

@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from fractions import Fraction
 from functools import lru_cache
 
-from catalog.errors import unknown_name
+from catalog.errors import unknown_word
 from catalog.shapes import HERE, read_toml
 from catalog.units import CM_UM, IN_UM, half_up, length_text, yarn_text
 
@@ -18,7 +18,7 @@ class Terms:
 
     def __init__(self, reader: str = "us", unit: str = "cm") -> None:
         if reader not in READERS:
-            raise unknown_name("--words", "words", reader, READERS)
+            raise unknown_word("words", "words", reader, READERS)
         self.reader, self.unit = reader, unit
         self.word = {key: entry[reader] for key, entry in _words().items()}
 

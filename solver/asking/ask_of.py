@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from fractions import Fraction
 from math import sqrt
 
-from catalog.errors import InputError, Problem, bad_option, unknown_name
+from catalog.errors import InputError, Problem, bad_word, unknown_word
 from catalog.figure import inch_um, mm_um, ppm
 from catalog.item import Cuff, Item, Kind, Piece, Section, item, kinds, linear_um, rib_kind
 from catalog.kit import Frame, Kit, Loom, Slider, Yarn
@@ -46,12 +46,12 @@ def ask_of(kit: Kit, wish: Wish, dropped: frozenset[str] = frozenset(), like: As
 
 
 def _check_pins(kit: Kit, wish: Wish) -> None:
-    for option, what, name, known in (
-        ("--loom", "loom", wish.pins.loom, [e.name for e in kit.loom]),
-        ("--yarn", "yarn", wish.pins.yarn, [e.name for e in kit.yarn]),
+    for what, name, known in (
+        ("loom", wish.pins.loom, [e.name for e in kit.loom]),
+        ("yarn", wish.pins.yarn, [e.name for e in kit.yarn]),
     ):
         if name is not None and name not in known:
-            raise unknown_name(option, what, name, known)
+            raise unknown_word(what, what, name, known)
     for table, entries in (("loom", kit.loom), ("yarn", kit.yarn)):
         if not entries:
             raise InputError("the kit", Problem(table, f"found no [[{table}]], expected at least one", ""))
@@ -60,7 +60,7 @@ def _check_pins(kit: Kit, wish: Wish) -> None:
 def _rib(recipe: Item, wish: Wish) -> Kind | None:
     """The kind of rib that the bands are worked in; None for an item without one, or with one that is left out."""
     if wish.rib and not (recipe.rib or recipe.rib_optional):
-        raise bad_option("--rib", wish.rib, f"no rib: {recipe.name} has no ribbed part")
+        raise bad_word("rib", wish.rib, f"no rib: {recipe.name} has no ribbed part")
     chosen = wish.rib or recipe.rib
     return rib_kind(chosen) if chosen else None
 
@@ -74,7 +74,7 @@ def _pieces(recipe: Item, wish: Wish, girth: Girth, rib: Kind | None) -> tuple[t
     around = known.um["around"]
     chosen = [p for p in recipe.piece if p.when is None or p.when.holds(around, girth.months)]
     if not chosen:
-        raise bad_option("--around", length_text(around, wish.unit), f"a girth that {recipe.name} has a recipe for")
+        raise bad_word("around", length_text(around, wish.unit), f"a girth that {recipe.name} has a recipe for")
     if any("band" in form for form in (*every, *([long] if long else []))):
         known.um["band"] = _band(recipe, wish, girth, around).prefer_um
     _long(recipe, wish, known)
@@ -104,7 +104,11 @@ def _long(recipe: Item, wish: Wish, known: Measures) -> None:
     """Note the length asked for, or the item's own."""
     if not recipe.takes_long:
         if wish.long_um is not None:
-            raise bad_option("--long", "a length", f"none: the length of a {recipe.name} follows from its girth")
+            raise bad_word(
+                "long",
+                length_text(wish.long_um, wish.unit),
+                f"none: the length of a {recipe.name} follows from its girth",
+            )
         return
     own = recipe.long
     if wish.long_um is not None:
@@ -134,7 +138,7 @@ def _piece(
     wide, tall = (linear_um(form, known.needed(form, recipe)) for form in (piece.girth, piece.length))
     if tall <= 0:
         found = length_text(known.um.get("long", 0), wish.unit)
-        raise bad_option("--long", found, f"more: the {piece.name} would have no rows at that length")
+        raise bad_word("long", found, f"more: the {piece.name} would have no rows at that length")
     sections = tuple(_section(s, recipe, known, rib, names) for s in piece.sections)
     used = [kinds()[s.kind] for s in sections]
     has_band = any(s.rows == "band" for s in sections)
@@ -280,14 +284,3 @@ def _yarn_notes(yarn: Yarn) -> Iterator[str]:
             f"no starting guess for {yarn.name}: class {yarn.weight} has no wraps per inch in the catalogue; "
             "give wraps_per_inch, or knit a swatch"
         )
-
-
-def fraction_of(option: str, text: str) -> Fraction:
-    """A plain number of an option, 0 to 100. Raises InputError."""
-    try:
-        value = Fraction(text)
-    except (ValueError, ZeroDivisionError):
-        raise bad_option(option, text, "a plain number, such as 0.1") from None
-    if not 0 <= value <= 100 or value.denominator > 10_000:
-        raise bad_option(option, text, "a number from 0 to 100 with at most four decimals")
-    return value

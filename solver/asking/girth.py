@@ -5,18 +5,22 @@ from fractions import Fraction
 
 from catalog.body import Body, Measure, age_months, body
 from catalog.bodyage import size_months
-from catalog.errors import InputError, Problem, bad_option, unknown_name
+from catalog.errors import Fault, InputError, bad_word, unknown_word, word
 from catalog.item import Item
 from catalog.kit import Kit, Wearer
 from catalog.units import half_up
 from solver.asking.wish import Wish
 
 ADULT_MONTHS = 216
+ONE_OF = (
+    f'one of {word("around")} "21 in", {word("body")} "22 in", {word("wearer")} NAME, {word("size")} NAME, '
+    f'{word("age")} "18 months"'
+)
 
 
 @dataclass(frozen=True, slots=True)
 class Girth:
-    """The finished girth wanted, the body girth it comes from (None under --around), the ease, who wears it.
+    """The finished girth wanted, the body girth it comes from (None where it is asked itself), the ease, who wears it.
 
     Of something flat the girth is its width.
     """
@@ -36,44 +40,48 @@ class Girth:
 
 
 def girth_of(kit: Kit, recipe: Item, wish: Wish) -> Girth:
-    """The girth wanted. Raises InputError unless exactly one of --around, --body, --wearer, --size, --age is given.
+    """The girth wanted. Raises InputError unless exactly one of around, body, wearer, size, age is given.
 
-    Something flat takes --wide, and none of them but an --age, for its cautions.
+    Something flat takes a width, and none of them but an age, for its cautions.
     """
-    given = {"--around": wish.around_um, "--body": wish.body_um, "--wearer": wish.wearer, "--size": wish.size}
+    given = {"around": wish.around_um, "body": wish.body_um, "wearer": wish.wearer, "size": wish.size}
     sources = [name for name, value in given.items() if value is not None]
     if wish.age is not None and not sources:
-        sources = ["--age"]
+        sources = ["age"]
     if recipe.flat:
         return _flat(recipe, wish, sources)
     if wish.wide_um is not None:
-        raise bad_option("--wide", "a width", f"--around or a body: {recipe.name} is worked in the round")
+        raise _found("wide", "a width", f"{word('around')} or a body: {recipe.name} is worked in the round")
     if len(sources) != 1:
-        expected = 'expected one of --around "21 in", --body "22 in", --wearer NAME, --size NAME, --age "18 months"'
-        raise InputError(" and ".join(sources) or "--around", Problem("", f"found {_many(sources)}, {expected}"))
+        raise InputError("", *(Fault(name, _many(sources), ONE_OF) for name in sources or ["around"]))
     months = age_months(wish.age) if wish.age else None
-    _old_enough(recipe, months, "--age")
+    _old_enough(recipe, months, "age", "")
     if wish.around_um is not None:
         if wish.fit or wish.ease_um is not None:
-            raise _no_ease("--around", "girth")
+            raise _no_ease("around", "girth")
         return Girth(wish.around_um, None, None, months)
     return _with_ease(kit, recipe, wish, months)
 
 
 def _flat(recipe: Item, wish: Wish, sources: list[str]) -> Girth:
-    if wish.wide_um is None or sources not in ([], ["--age"]):
-        found = " and ".join(sources) if sources else "nothing"
-        raise InputError(
-            "--wide", Problem("", f"found {found}, expected the width of the {recipe.name}", '--wide "20 in"')
-        )
+    if wish.wide_um is None or sources not in ([], ["age"]):
+        found = " and ".join(map(word, sources)) or "nothing"
+        raise _found("wide", found, f"the width of the {recipe.name}", f'{word("wide")} "20 in"')
     if wish.fit or wish.ease_um is not None:
-        raise _no_ease("--wide", "width")
+        raise _no_ease("wide", "width")
     return Girth(wish.wide_um, None, None, age_months(wish.age) if wish.age else None)
 
 
-def _no_ease(option: str, what: str) -> InputError:
-    words = f"found --fit or --ease beside it, expected neither: {option} is the finished {what}"
-    return InputError(option, Problem("", words, 'give the body instead: --body "22 in"' if what == "girth" else ""))
+def _no_ease(field: str, what: str) -> InputError:
+    """The error for a fit or an ease beside a finished size: in words that every door can spell."""
+    hint = f'give the body instead: {word("body")} "22 in"' if what == "girth" else ""
+    says = f"found {word('fit')} or {word('ease')} beside it, expected neither: {word(field)} is the finished {what}"
+    return InputError("", Fault(field, "a fit or an ease beside it", "neither", hint, says=says))
+
+
+def _found(field: str, found: str, expected: str, hint: str = "") -> InputError:
+    """The error for a word where what was found is said in words of our own."""
+    return InputError("", Fault(field, found, expected, hint))
 
 
 def _many(sources: list[str]) -> str:
@@ -82,13 +90,15 @@ def _many(sources: list[str]) -> str:
 
 def _with_ease(kit: Kit, recipe: Item, wish: Wish, months: Fraction | None) -> Girth:
     if recipe.body is None:
-        raise InputError("--around", Problem("", f"found nothing, expected the girth of the {recipe.name} itself"))
+        raise bad_word("around", None, f"the girth of the {recipe.name} itself")
     wearer = _wearer(kit, wish.wearer) if wish.wearer else None
     if wearer and wearer.age and months is None:
         months = age_months(wearer.age, f"wearer {wearer.name}")
     if wish.size:
         months = size_months(wish.size)
-    _old_enough(recipe, months, "--size" if wish.size else f"--wearer {wish.wearer}")
+    _old_enough(
+        recipe, months, "size" if wish.size else "wearer" if wearer else "age", f"{wearer.name}, " if wearer else ""
+    )
     size, sd, notes = _body(recipe.body, wish, wearer, months)
     ease, assumed = _ease(recipe, wish, wearer, size)
     return Girth(size + ease, size, ease, months, (*notes, *assumed), wearer, sd)
@@ -99,18 +109,18 @@ def too_young(recipe: Item, months: Fraction | None) -> bool:
     return recipe.from_age is not None and months is not None and months < recipe.from_age.value
 
 
-def _old_enough(recipe: Item, months: Fraction | None, option: str) -> None:
+def _old_enough(recipe: Item, months: Fraction | None, field: str, who: str) -> None:
     """Raises InputError where the item is not for somebody so young."""
     if recipe.from_age and months is not None and too_young(recipe, months):
         found = f"{float(months):g} {'month' if months == 1 else 'months'}"
         why = f"{recipe.from_age.value} months or more for a {recipe.name}: {recipe.from_age.source}"
-        raise InputError(option, Problem("", f"found {found}, expected {why}"))
+        raise _found(field, who + found, why)
 
 
 def _wearer(kit: Kit, name: str) -> Wearer:
     known = {w.name: w for w in kit.wearer}
     if name not in known:
-        raise unknown_name("--wearer", "wearer", name, known)
+        raise unknown_word("wearer", "wearer", name, known)
     return known[name]
 
 
@@ -124,9 +134,7 @@ def _body(
     if own is not None:
         return own, None, ()
     if wearer and months is None:
-        raise InputError(
-            f"--wearer {wearer.name}", Problem(measure, "found neither this measure nor an age, expected one of them")
-        )
+        raise _found("wearer", f"neither {measure} nor age of {wearer.name}", "one of them")
     sex = wish.sex or (wearer.sex if wearer else None)
     found = body(measure, age_months=None if wish.size else months, size=wish.size, sex=sex)
     return found.um, found.sd_um, (table_note(found, wish, wearer),)
@@ -147,5 +155,5 @@ def _ease(recipe: Item, wish: Wish, wearer: Wearer | None, size_um: int) -> tupl
     assumed = () if fit else (f"fit taken as {recipe.default_fit}: no --fit was given",)
     fit = fit or recipe.default_fit
     if fit not in recipe.fits:  # a recipe of one's own need not have them all
-        raise bad_option("--fit", fit, f"a fit that {recipe.name} has: {', '.join(recipe.fits)}")
+        raise bad_word("fit", fit, f"a fit that {recipe.name} has: {', '.join(recipe.fits)}")
     return half_up(recipe.fits[fit].value * size_um), assumed

@@ -8,7 +8,7 @@ from typing import get_args
 from catalog import bodyblend
 from catalog.body import Measure as BodyMeasure
 from catalog.body import body
-from catalog.errors import InputError, Problem
+from catalog.errors import InputError, bad_word, word
 from catalog.figure import figure
 from catalog.item import Item, Linear, Measure
 from catalog.kit import Wearer
@@ -34,10 +34,11 @@ class Measures:
         """The measures for a form. Raises InputError that names the option where one is missing."""
         for name in form:
             if name not in self.um:
-                where = "--wide" if name == "wide" else "--long" if name == "long" else "--wearer"
+                where = name if name in ("wide", "long") else "wearer"
                 what = {"wide": "width", "long": "length"}.get(name, name.replace("_", " "))
-                hint = f'{where} "8 in"' if where != "--wearer" else "give --size, --age or a wearer with it"
-                raise InputError(where, Problem("", f"found nothing, expected the {what} of the {recipe.name}", hint))
+                body = f"give {word('size')}, {word('age')} or a wearer with it"
+                hint = f'{word(where)} "8 in"' if where != "wearer" else body
+                raise bad_word(where, None, f"the {what} of the {recipe.name}", hint)
         return self.um
 
 

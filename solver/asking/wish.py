@@ -1,20 +1,27 @@
-"""The Wish: what the knitter asks for, as read from options, before kit or catalogue are looked up."""
+"""The Wish: what the knitter asks for, as read from words, before kit or catalogue are looked up."""
 
 from dataclasses import dataclass, field
 from fractions import Fraction
 from pathlib import Path
+from typing import Annotated
+
+from pydantic import Field
 
 from solver.model.ask import Pins
 
 DEFAULT_TOP = 5
+Top = Annotated[int, Field(exclude=True)]  # how far to look is no part of what a plan keeps
+AllPegs = Annotated[bool, Field(exclude=True)]
+Seconds = Annotated[float | None, Field(exclude=True)]
 
 
 @dataclass(frozen=True, slots=True)
 class Wish:
-    """An ask in the knitter's terms. Lengths in µm; None where the option was not given.
+    """An ask in the knitter's terms. Lengths in µm; None where the word was not given.
 
     The girth comes from one of around_um (finished, no ease), body_um, wearer, size, age. `unit` is "in" or "cm", the
-    unit the ask was typed in. band is (least, most) or (depth, None).
+    unit the ask was typed in. band is (least, most) or (depth, None). How far to look: for the `top` options, with
+    `all_pegs` every peg count an option of its own, and for so many `seconds`.
     """
 
     item: str
@@ -40,3 +47,6 @@ class Wish:
     risk_weight: Fraction | None = None
     unit: str = "cm"
     recipes: Path | None = None  # a folder with items of one's own, beside the catalogue's
+    top: Top = DEFAULT_TOP
+    all_pegs: AllPegs = False
+    seconds: Seconds = None

@@ -54,6 +54,7 @@ def _run(stopped: _Stopped) -> int:
     import typer
 
     from catalog.errors import InputError
+    from solver.cli.spelling import as_option
     from solver.model.timing import Undecided
 
     for stream in (sys.stdout, sys.stderr):
@@ -62,7 +63,7 @@ def _run(stopped: _Stopped) -> int:
     try:
         return _command()
     except InputError as error:
-        typer.echo(f"pegwright: {error}", err=True)
+        typer.echo(f"pegwright: {error.worded(as_option)}", err=True)
         return BAD_INPUT
     except Undecided as error:
         typer.echo(f"time ran out: {str(error) or 'nothing is proven'}", err=True)

@@ -50,8 +50,8 @@ def adjust_command(
     from solver.plan.saved import load_plan
 
     saved = load_plan(plan)
-    unit = one_of("--units", units, ("in", "cm")) or saved.unit
-    wide, high = [counted(text) for text in stitches], [counted(text, "--rows") for text in rows]
+    unit = one_of("units", units, ("in", "cm")) or saved.unit
+    wide, high = [counted(text) for text in stitches], [counted(text, "rows") for text in rows]
     found, path = _kit(kit, saved, plan)
     if keep and path is None:
         raise _nobodys()

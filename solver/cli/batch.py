@@ -1,20 +1,15 @@
 """`pegwright batch FILE.csv`: many asks, one kit: who gets which setup, in which order, with the yarn shared out."""
 
-from collections.abc import Mapping
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import Annotated
 
 import typer
 
 from solver.cli.data import put, put_json
-from solver.cli.options import SHARED, wish_of
-
-if TYPE_CHECKING:
-    from solver.asking.wish import Wish
+from solver.cli.options import SHARED
 
 WAYS = "What may be used"
 KIT, UNITS, SECONDS, MORE, JSON, CSV = (SHARED[name][0] for name in ("kit", "units", "seconds", "more", "json", "csv"))
-COUNTS = {"pegs": (1, 400), "spacers": (0, 8), "strands": (1, 6)}
 
 
 def batch_command(
@@ -37,24 +32,24 @@ def batch_command(
 ) -> None:
     """Many asks, one kit: who gets which setup so that most are likely to fit, and the order of work on each loom."""
     import time
-    from dataclasses import replace
 
     from catalog.kitplace import find_kit
     from solver.cli.options import one_of
     from solver.cli.progress import progress
+    from solver.door import wish
     from solver.many.batch import plan_batch
     from solver.many.gather import Asks
     from solver.many.rows import read_rows
 
     start = time.monotonic()
-    unit = one_of("--units", units, ("in", "cm"))
+    unit = one_of("units", units, ("in", "cm"))
     held, _, path = find_kit(kit)
     if path is None:
         typer.echo("No kit.toml here: using the built-in kit (`pegwright kit new` writes one of your own).", err=True)
     own = path.parent / "recipes" if path else None
     recipes = own if own and own.is_dir() else None
     book = Asks(held)
-    rows = read_rows(asks, book, lambda item, given: replace(_wish(item, given), recipes=recipes))
+    rows = read_rows(asks, book, lambda item, given: wish(item, kit=held, recipes=recipes, **given))
     left = None if seconds is None else max(0.0, seconds - (time.monotonic() - start))
     with progress("planning", len(rows) + 2) as tell:
         got = plan_batch(book, rows, turns=turns, buy=buy, seconds=left, tell=tell)
@@ -70,17 +65,3 @@ def batch_command(
         print_batch(got.report, unit or rows[0].wish.unit, more=more)
     if not got.report.served:
         raise typer.Exit(3 if got.report.out_of_time else 1)
-
-
-def _wish(item: str, given: Mapping[str, str]) -> "Wish":
-    """A row's words as a wish; counts are whole numbers, as typer has them. Raises InputError."""
-    from catalog.errors import bad_option
-
-    words: dict[str, object] = {**given, "item": item}
-    for name, (least, most) in COUNTS.items():
-        if name in given:
-            text = given[name]
-            if not (text.isascii() and text.isdigit() and len(text) < 9 and least <= int(text) <= most):
-                raise bad_option(f"--{name}", text, f"a whole number from {least} to {most}")
-            words[name] = int(text)
-    return wish_of(words)

@@ -43,16 +43,18 @@ def find_command(
     force: Force = False,
 ) -> None:
     """Which setups make this? A ranked table; where none does, why not and the least repairs."""
-    from catalog.errors import bad_option
+    from dataclasses import replace
+
+    from catalog.errors import bad_word
     from solver.cli.progress import progress
     from solver.cli.table import options_csv
-    from solver.plan.answer import answer
+    from solver.door import answer
 
     if option is not None and save is None:
-        raise bad_option("--option", option, "--save FILE beside it")
+        raise bad_word("option", option, "--save FILE beside it")
     outputs = outputs_of(asked.path, {"--save": save, "--page": page, "--plot": plot}, force=force)
     with progress("looking for setups"):
-        got = answer(asked.kit, asked.wish, asked.top, all_pegs=all_pegs, seconds=asked.seconds)
+        got = answer(asked.kit, replace(asked.wish, all_pegs=all_pegs))
     if not got.report.options and got.report.complete:
         from solver.cli.clash import say_why_not
 

@@ -1,20 +1,20 @@
 """`pegwright gauge`: the gauge of every setting, the swatches in doubt, and which to knit next for an ask."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from itertools import groupby
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from catalog.errors import InputError, Problem
+from catalog.errors import bad_word
 from solver.cli.data import put, put_json
-from solver.cli.options import HOW, OUT, WHAT, Asked, asking
+from solver.cli.options import HOW, OUT, SHARED, WHAT, Asked, asking
 
 if TYPE_CHECKING:
-    from solver.asking.wish import Wish
     from solver.report.gauge import GaugeReport, GaugeRow, NextSwatch, SettingPlan
 
 Text = str | None
+SETTING = ("loom", "yarn", "spacers", "strands", "stitch", "gauge")
 
 
 @asking
@@ -32,16 +32,12 @@ def gauge_command(
     every: Annotated[bool, typer.Option("--all", help="Every setting, not only yours.", rich_help_panel=OUT)] = False,
 ) -> None:
     """How many stitches and rows does each setting give, how sure is that, and which swatch would help most?"""
-    from solver.gauging.table import gauge_report
+    from solver.door import gauge
 
-    wish = asked.wish
-    report = gauge_report(asked.kit, wish.pins, stitch, measured_only=wish.measured_only)
+    words = {name: value for name, value in asked.words.items() if name in SETTING}
     if item is None:
-        check_alone(wish)
-    else:
-        from solver.plan.next_swatch import with_next
-
-        report = with_next(report, asked.kit, wish, asked.seconds)
+        check_alone(asked.words)
+    report = gauge(asked.kit, asked.made, **words)
     if asked.json:
         put_json(report)
     elif asked.csv:
@@ -129,14 +125,7 @@ def gauges_csv(report: "GaugeReport") -> str:
     return csv_text(names, ([getattr(row, name) for name in names] for row in report.gauges))
 
 
-def check_alone(wish: "Wish") -> None:
+def check_alone(words: Mapping[str, object]) -> None:
     """Raises InputError where an ask is made without the item that it is for."""
-    from dataclasses import replace
-
-    from solver.asking.wish import Wish
-    from solver.model.ask import Pins
-
-    bare = replace(wish, pins=Pins(), stitch="u-wrap", unit="cm", measured_only=False)
-    if bare != Wish(wish.item) or wish.pins.pegs is not None:
-        wrong = "found nothing, expected the item that this is asked for"
-        raise InputError("--for", Problem("", wrong, '`pegwright gauge --for hat --around "21 in"`'))
+    if {name for name, value in words.items() if value != SHARED[name][1]} - {*SETTING, "units", "top", "seconds"}:
+        raise bad_word("for", None, "the item that this is asked for", '`pegwright gauge --for hat --around "21 in"`')

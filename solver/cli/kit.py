@@ -49,12 +49,12 @@ def show_(
     units: Annotated[str, typer.Option(metavar="in|cm", help="The unit of girths and pitches.")] = "cm",
 ) -> None:
     """Show the looms, yarns, swatches and wearers of the kit as tables."""
-    from catalog.errors import bad_option
+    from catalog.errors import bad_word
     from catalog.kitview import listed
     from solver.cli.grid import grid, show
 
     if units not in ("in", "cm"):
-        raise bad_option("--units", units, '"in" or "cm"')
+        raise bad_word("units", units, '"in" or "cm"')
     found, source = _found(kit)
     keys = ("loom", "spacers", "yarn", "strands", "stitch", f"stitches_per_{_per(units)}", f"rows_per_{_per(units)}")
     heads = ("loom", "#spacers", "yarn", "#strands", "stitch", f"#st/{_per(units)}", f"#rows/{_per(units)}")

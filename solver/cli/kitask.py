@@ -5,8 +5,9 @@ from pathlib import Path
 from typing import Any
 
 from catalog.entrytext import PARTS, Part, Table, astray, entry_of, missing, value
-from catalog.errors import InputError, Problem, bad_option
+from catalog.errors import InputError, Problem, bad_word
 from solver.cli import terminal
+from solver.cli.spelling import as_option
 
 Typed = dict[str, Any]
 
@@ -31,12 +32,15 @@ def complete(path: Path, table: Table, full: Typed) -> Typed:
     fresh = all(each in (None, []) for each in full.values())
     if wrong := astray(table, full):
         found = f"found it for a loom of build {full['build']}, expected it for {{}} only"
-        told = (Problem(p.option, found.format(" and ".join(p.builds))) for p in wrong)
+        told = (Problem(as_option(p.field), found.format(" and ".join(p.builds))) for p in wrong)
         raise InputError(f"kit add {table}", *told)
     if not terminal.there():
         lacking = missing(table, full)
         if lacking:
-            told = (Problem(p.option, "found nothing, expected this option", f'such as "{p.example}"') for p in lacking)
+            told = (
+                Problem(as_option(p.field), "found nothing, expected this option", f'such as "{p.example}"')
+                for p in lacking
+            )
             raise InputError(f"kit add {table}", *told)
         return full
     for part in PARTS[table]:
@@ -85,11 +89,11 @@ def _held(path: Path, table: Table, part: Part, full: Typed) -> None:
     from catalog.kitfile import problems
 
     if part.key == "name" and full["name"] in (each.name for each in getattr(load_kit(path), table)):
-        raise bad_option(part.option, full["name"], "a name that no other has")
+        raise bad_word(part.field, full["name"], "a name that no other has")
 
     wrong = [p for p in problems(path, table, entry_of(table, full)) if _about(p.key) == part.key]
     if wrong:
-        raise InputError(part.option, *(Problem("", p.problem, p.hint) for p in wrong))
+        raise InputError(as_option(part.field), *(Problem("", p.problem, p.hint) for p in wrong))
 
 
 def _about(key: str) -> str:
@@ -99,7 +103,7 @@ def _about(key: str) -> str:
 
 def by_options(table: Table, error: InputError) -> InputError:
     """An error of the kit's own keys, told by the options of the command."""
-    options = {part.key: part.option for part in PARTS[table]}
+    options = {part.key: as_option(part.field) for part in PARTS[table]}
     told = (Problem(options.get(_about(p.key), p.key), p.problem, p.hint, p.line) for p in error.problems)
     return InputError(f"kit add {table}" if error.source == f"the new {table}" else error.source, *told)
 
@@ -113,7 +117,7 @@ def named(table: str, name: str | None, names: list[str]) -> str:
 
     def known(text: str) -> object:
         if text.lower() not in [each.lower() for each in names]:
-            raise bad_option("NAME", text, f"one of {', '.join(names)}")
+            raise bad_word("name", text, f"one of {', '.join(names)}")
         return text
 
     return str(terminal.ask(f"kit remove {table}", f"Which {table} ({', '.join(names)})", known))

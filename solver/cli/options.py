@@ -3,8 +3,7 @@
 import functools
 import inspect
 from collections.abc import Callable
-from dataclasses import dataclass, replace
-from fractions import Fraction
+from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 
@@ -19,17 +18,23 @@ WHAT, WHO, HOW, WITHIN, OUT = "The size", "The wearer", "Choices made for the so
 
 @dataclass(frozen=True, slots=True)
 class Asked:
-    """What the shared options said: the kit and where it came from, the wish, and how to print."""
+    """What the shared options said: the kit and where it came from, the words, the wish in them, and how to print."""
 
     kit: "Kit"
     source: str
     path: Path | None
-    wish: "Wish"
+    words: dict[str, Any]
+    made: "Wish | None"
     json: bool
     csv: bool
-    top: int
-    seconds: float | None
     more: bool
+
+    @property
+    def wish(self) -> "Wish":
+        """The wish of a command that is about an item."""
+        if self.made is None:
+            raise ValueError("a command without an item has no wish")
+        return self.made
 
 
 def _text(panel: str, help_: str, metavar: str = "LEN") -> Any:
@@ -122,111 +127,25 @@ def asking(command: Callable[..., None]) -> Callable[..., None]:
 def asked_of(given: dict[str, Any]) -> Asked:
     """The shared options as an Asked. Raises InputError that names the option."""
     from catalog.kitplace import find_kit
+    from solver.door import wish
 
     kit, source, path = find_kit(given["kit"])
     own = path.parent / "recipes" if path else None
-    wish = replace(wish_of(given), recipes=own if own and own.is_dir() else None)
+    words = {name: value for name, value in given.items() if name not in NO_WORDS and value is not None}
+    recipes = own if own and own.is_dir() else None
+    made = None if given["item"] is None else wish(given["item"], kit=kit, recipes=recipes, **words)
     if path is None:
         typer.echo("No kit.toml here: using the built-in kit (`pegwright kit new` writes one of your own).", err=True)
     return Asked(
-        kit, source, path, wish, bool(given.get("json")), bool(given.get("csv")), given.get("top") or 5,
-        given.get("seconds"), bool(given.get("more")),
+        kit, source, path, words, made, bool(given.get("json")), bool(given.get("csv")), bool(given.get("more")),
     )  # fmt: skip
 
 
-def wish_of(given: dict[str, Any]) -> "Wish":
-    """The Wish in the shared options."""
-    from catalog.shapes import FITS
-    from solver.asking.wish import Wish
-    from solver.model.ask import Pins
-
-    words = ("around", "body", "wide", "long", "girth_within", "length_within")
-    lengths = {f"{w}_um": length_option(w, given.get(w)) for w in words}
-    return Wish(
-        given["item"],
-        **lengths,
-        wearer=given.get("wearer"),
-        size=given.get("size"),
-        age=given.get("age"),
-        sex=one_of("--sex", given.get("sex"), ("female", "male")),
-        fit=one_of("--fit", given.get("fit"), FITS),
-        ease_um=length_option("ease", given.get("ease"), least=-500_000),
-        rib=given.get("rib"),
-        band=band_option(given.get("band")),
-        stitch=one_of("--stitch", given.get("stitch"), ("u-wrap", "e-wrap")) or "u-wrap",
-        pins=Pins(*(given.get(name) for name in ("loom", "yarn", "pegs", "spacers", "strands"))),
-        measured_only=one_of("--gauge", given.get("gauge"), ("all", "measured")) == "measured",
-        sure_ppm=chance_option("--sure", given.get("sure")),
-        yarn_price=number_option("--yarn-price", given.get("yarn_price")),
-        risk_weight=number_option("--risk-weight", given.get("risk_weight")),
-        unit=_unit(given),
-        recipes=None,
-    )
-
-
-def _unit(given: dict[str, Any]) -> str:
-    """in or cm: as asked, else the unit of the first length typed."""
-    from catalog.units import unit_of
-
-    asked = one_of("--units", given.get("units"), ("in", "cm"))
-    words = ("around", "body", "wide", "long", "ease", "band", "girth_within", "length_within")
-    typed = [given[w] for w in words if given.get(w)]
-    return asked or (unit_of(typed[0].split("..")[-1]) if typed else "cm")
-
-
-def length_option(word: str, text: str | None, *, least: int = 1) -> int | None:
-    """An option's length in µm, up to 5 m. Raises InputError."""
-    from catalog.errors import InputError, Problem, shown
-    from catalog.units import UnitError, length_um
-
-    if text is None:
-        return None
-    try:
-        return length_um(text, least=least, most=5_000_000, example="-2 in" if word == "ease" else "21 in")
-    except UnitError as error:
-        option = "--" + word.replace("_", "-")
-        raise InputError(option, Problem("", f"found {shown(text)}, {error}", error.hint)) from None
-
-
-def band_option(text: str | None) -> tuple[int, int | None] | None:
-    """A depth, or a span "1in..2in" (a first end without a unit takes the second's)."""
-    from catalog.errors import bad_option
-    from catalog.units import UnitError, number
-
-    if text is None:
-        return None
-    low, dots, high = text.partition("..")
-    if not dots:
-        depth = length_option("band", text)
-        return None if depth is None else (depth, None)
-    try:
-        low = low if number(low)[1] else low + number(high)[1]
-    except UnitError:
-        raise bad_option("--band", text, 'a depth such as "2 in", or a span such as "1in..2in"') from None
-    ends = length_option("band", low, least=0), length_option("band", high)
-    if ends[0] is None or ends[1] is None or ends[0] > ends[1]:
-        raise bad_option("--band", text, "a span whose first depth is not the deeper one")
-    return ends[0], ends[1]
+NO_WORDS = ("item", "kit", "json", "csv", "more")
 
 
 def one_of(option: str, text: str | None, known: tuple[str, ...]) -> str | None:
     """The text if it is one of `known`. Raises InputError with the nearest."""
-    from catalog.errors import bad_option, nearest
+    from solver.asking.read import one_of as read
 
-    if text is not None and text not in known:
-        raise bad_option(option, text, "one of " + ", ".join(known), nearest(text, known))
-    return text
-
-
-def chance_option(option: str, text: str | None) -> int | None:
-    """A chance in ppm. Raises InputError."""
-    from solver.gauging.chance import chance_ppm
-
-    return None if text is None else chance_ppm(option, text)
-
-
-def number_option(option: str, text: str | None) -> Fraction | None:
-    """A plain number from 0 to 100. Raises InputError."""
-    from solver.asking.ask_of import fraction_of
-
-    return None if text is None else fraction_of(option, text)
+    return None if text is None else read(known)(option, text)

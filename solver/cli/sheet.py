@@ -44,14 +44,16 @@ def _sheet(
     words: Annotated[str, typer.Option(metavar="us|uk", help="bind off or cast off.", rich_help_panel=OUT)] = "us",
 ) -> None:
     """The page to follow at the loom, for the best or a chosen option."""
+    from dataclasses import replace
+
     from solver.cli.progress import progress
+    from solver.door import answer
     from solver.model.timing import Undecided
-    from solver.plan.answer import answer
     from solver.plan.saved import plan_of, save_plan
 
     outputs = outputs_of(asked.path, {"--html": html, "--markdown": markdown, "--save": save}, force=force)
     with progress("looking for setups"):
-        got = answer(asked.kit, asked.wish, max(option, 1), seconds=asked.seconds)
+        got = answer(asked.kit, replace(asked.wish, top=option))
     if not got.report.options and not got.report.complete:
         raise Undecided("no setup is known yet, and none is ruled out")
     if not got.report.options:
@@ -85,7 +87,7 @@ def sheet_command(**given: Any) -> None:
     if given["units"]:
         from solver.cli.options import one_of
 
-        plan = plan.model_copy(update={"unit": one_of("--units", given["units"], ("in", "cm"))})
+        plan = plan.model_copy(update={"unit": one_of("units", given["units"], ("in", "cm"))})
     files = {"--html": given["html"], "--markdown": given["markdown"]}
     outputs = outputs_of(None, files, plan=given["saved"], force=given["force"])
     put(plan, given["words"], given["html"], given["markdown"], given["saved"], outputs)

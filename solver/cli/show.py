@@ -68,8 +68,8 @@ def bodies(
     from catalog.units import length_text
     from solver.cli.options import one_of
 
-    one_of("--units", units, ("in", "cm"))
-    one_of("--sex", sex, ("female", "male"))
+    one_of("units", units, ("in", "cm"))
+    one_of("sex", sex, ("female", "male"))
     table = []
     for row in rows(sex):
         cells = [length_text(int(v), units).split()[0] if (v := row.get(f"{m}_um")) else None for m in MEASURES]
@@ -107,9 +107,9 @@ def schema(report: Annotated[str, typer.Argument(metavar="REPORT")] = "find") ->
     """The JSON schema of a report."""
     import json
 
-    from catalog.errors import unknown_name
+    from catalog.errors import unknown_word
     from solver.report.schemas import SCHEMAS
 
     if report not in SCHEMAS:
-        raise unknown_name("REPORT", "report", report, SCHEMAS)
+        raise unknown_word("report", "report", report, SCHEMAS)
     put(json.dumps(SCHEMAS[report].model_json_schema(), indent=2) + "\n")

@@ -5,7 +5,7 @@ from collections.abc import Callable, Mapping
 from typing import TYPE_CHECKING
 
 from catalog import swatchtext
-from catalog.errors import InputError, Problem, bad_option, unknown_name
+from catalog.errors import InputError, Problem, bad_word, unknown_word
 from solver.cli import terminal
 from solver.cli.terminal import Read
 
@@ -72,13 +72,13 @@ def _question(key: str, kit: "Kit", loom: str) -> tuple[str, str | None, Read]:
     most = most_spacers(kit, loom)
     questions: dict[str, tuple[str, str | None, Read]] = {
         "loom": (f"Loom ({', '.join(looms)})", _first(looms), _one_of("loom", looms)),
-        "spacers": (f"Spacers (0 to {most})", _spacers_now(kit, loom), _whole("--spacers", 0, most)),
+        "spacers": (f"Spacers (0 to {most})", _spacers_now(kit, loom), _whole("spacers", 0, most)),
         "yarn": (f"Yarn ({', '.join(yarns)})", _first(yarns), _one_of("yarn", yarns)),
-        "strands": ("Strands held together", "1", _whole("--strands", 1, 6)),
+        "strands": ("Strands held together", "1", _whole("strands", 1, 6)),
         "stitch": ("Stitch (u-wrap, e-wrap)", "u-wrap", _one_of("stitch", ["u-wrap", "e-wrap"])),
-        "stitches": ('Stitches counted, such as "17 over 4in"', None, _same(swatchtext.counted, "--stitches")),
-        "rows": ('Rows counted, such as "21 over 4in"', None, _same(swatchtext.counted, "--rows")),
-        "mass": ("Mass of the sample without cast-on, bind-off and tails", None, _same(swatchtext.mass, "--mass")),
+        "stitches": ('Stitches counted, such as "17 over 4in"', None, _same(swatchtext.counted, "stitches")),
+        "rows": ('Rows counted, such as "21 over 4in"', None, _same(swatchtext.counted, "rows")),
+        "mass": ("Mass of the sample without cast-on, bind-off and tails", None, _same(swatchtext.mass, "mass")),
         "knitted": ('Stitches by rows of the whole sample, such as "30x40"', None, _knitted),
     }
     return questions[key]
@@ -104,7 +104,7 @@ def _first(names: list[str]) -> str | None:
 def _one_of(what: str, names: list[str]) -> Read:
     def read(answer: str) -> object:
         if answer not in names:
-            raise unknown_name(f"--{what}", what, answer, names)
+            raise unknown_word(what, what, answer, names)
         return answer
 
     return read
@@ -113,7 +113,7 @@ def _one_of(what: str, names: list[str]) -> Read:
 def _whole(option: str, least: int, most: int) -> Read:
     def read(answer: str) -> object:
         if not (answer.isascii() and answer.isdigit() and len(answer) < 6 and least <= int(answer) <= most):
-            raise bad_option(option, answer, f"a whole number from {least} to {most}")
+            raise bad_word(option, answer, f"a whole number from {least} to {most}")
         return int(answer)
 
     return read
@@ -129,4 +129,4 @@ def _same(check: Callable[[str, str], object], option: str) -> Read:
     return read
 
 
-_knitted: Read = _same(swatchtext.knitted, "--knitted")
+_knitted: Read = _same(swatchtext.knitted, "knitted")

@@ -4,6 +4,7 @@ import sys
 from collections.abc import Callable
 
 from catalog.errors import InputError, Problem, printable
+from solver.cli.spelling import as_option
 
 Read = Callable[[str], object]
 
@@ -31,7 +32,7 @@ def ask(command: str, words: str, read: Read, default: str | None = None) -> obj
             if line is not None:
                 return read(line) if line else None
         except InputError as error:
-            print(error, file=sys.stderr)
+            print(error.worded(as_option), file=sys.stderr)
 
 
 def sure(command: str, words: str) -> bool:

@@ -5,7 +5,7 @@ from functools import lru_cache
 from math import ceil, erf, exp, floor, hypot, log, sqrt
 from typing import Protocol
 
-from catalog.errors import bad_option
+from catalog.errors import bad_word
 from catalog.units import UnitError, half_up, number
 from solver.gauging.prior import whole
 
@@ -87,17 +87,19 @@ def _peak(gauge: Spread, low: int, high: int) -> tuple[int, int]:
     return floor(peak), ceil(peak)
 
 
-def chance_ppm(option: str, text: str) -> int:
+CHANCE = 'a chance of more than 0 and less than 1, such as 0.8 or "80%"'
+
+
+def chance_ppm(field: str, text: str) -> int:
     """A chance as typed, "0.8" or "80%", in ppm. Raises InputError unless it is more than 0 and less than 1."""
-    expected = 'a chance of more than 0 and less than 1, such as 0.8 or "80%"'
     try:
         value, sign = number(text)
     except UnitError:
-        raise bad_option(option, text, expected) from None
+        raise bad_word(field, text, CHANCE) from None
     ppm = half_up(value * (10_000 if sign == "%" else 1_000_000))
     if sign not in ("", "%") or not 0 < ppm < 1_000_000:
         bare = sign == "" and 1 < value < 100
-        raise bad_option(option, text, expected, f'write "{text.strip()}%"' if bare else "")
+        raise bad_word(field, text, CHANCE, f'write "{text.strip()}%"' if bare else "")
     return ppm
 
 

@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Iterator
 from fractions import Fraction
 
-from catalog.errors import bad_option, unknown_name
+from catalog.errors import bad_word, unknown_word
 from catalog.kit import Frame, Kit, Loom
 from catalog.kitview import FOUR_IN_UM, TEN_CM_UM, class_remarks
 from catalog.units import half_up
@@ -56,16 +56,16 @@ def _place(at: Setting) -> tuple[object, ...]:
 
 def settings(kit: Kit, pins: Pins, stitch: str | None) -> list[Setting]:
     """The settings that the pins leave. Raises InputError where they leave none."""
-    for option, what, name, known in (
-        ("--loom", "loom", pins.loom, [e.name for e in kit.loom]),
-        ("--yarn", "yarn", pins.yarn, [e.name for e in kit.yarn]),
+    for what, name, known in (
+        ("loom", pins.loom, [e.name for e in kit.loom]),
+        ("yarn", pins.yarn, [e.name for e in kit.yarn]),
     ):
         if name is not None and name not in known:
-            raise unknown_name(option, what, name, known)
+            raise unknown_word(what, what, name, known)
     looms = [e for e in kit.loom if pins.loom in (None, e.name)]
     most = max((_most(loom) for loom in looms), default=0)
     if pins.spacers is not None and pins.spacers > most:
-        raise bad_option("--spacers", pins.spacers, f"at most {most}, as the looms allow")
+        raise bad_word("spacers", pins.spacers, f"at most {most}, as the looms allow")
     every = [
         Setting(loom.name, s, yarn.name, pins.strands or 1, each)
         for loom in looms for s in range(_most(loom) + 1) for yarn in kit.yarn for each in STITCHES

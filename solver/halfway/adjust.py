@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from catalog.errors import InputError, Problem, bad_option
+from catalog.errors import InputError, Problem, bad_word, word
 from catalog.figure import mm_um, ppm
 from catalog.item import item
 from catalog.kit import Counted, Kit
@@ -125,7 +125,7 @@ def _check(plan: SavedPlan, rows_done: int) -> None:
         found = f"found {made.pegs} pegs and {made.rows_total} rows, expected 1 to {MOST_PEGS} and 1 to {MOST_ROWS}"
         raise InputError("the plan", Problem("option.pieces[1]", found))
     if not 0 <= rows_done <= made.rows_total:
-        raise bad_option("--rows-done", rows_done, f"0 to {made.rows_total}, the rows of the plan")
+        raise bad_word("rows_done", rows_done, f"0 to {made.rows_total}, the rows of the plan")
 
 
 def _planned(piece: PieceAsk, made: PiecePlan) -> tuple[int, ...]:
@@ -146,7 +146,9 @@ def _way(ask: Ask, plan: SavedPlan) -> Way:
     found = next((w for w in ask.ways if w.key == (o.loom, o.spacers, o.yarn, o.strands)), None)
     if found is None:
         wrong = f"found {o.loom} with {o.spacers} spacers and {o.strands} × {o.yarn}, which the kit does not have"
-        raise InputError("the plan", Problem("option", wrong, "give the kit that it was made with: --kit FILE"))
+        raise InputError(
+            "the plan", Problem("option", wrong, f"give the kit that it was made with: {word('kit')} FILE")
+        )
     return found
 
 

@@ -5,7 +5,7 @@ import io
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from pathlib import Path
 
-from catalog.errors import MOST_TOLD, InputError, Problem, and_more, nearest, shown
+from catalog.errors import MOST_TOLD, Fault, InputError, Problem, and_more, nearest, shown
 from catalog.reading import decoded, read_bytes
 from solver.asking.wish import Wish
 from solver.many.gather import Asks, Wanted
@@ -109,47 +109,31 @@ def _of_row(
     wish: Wish | None = None
     if "item" in given:
         try:
-            wish = _wish(given["item"], words, asks, read)
+            wish = read(given["item"], words)
+            asks.ask(wish)  # borne out by the kit: what it names is there, and nothing that it needs is missing
         except InputError as error:
-            problems += _by_column(row, error, given["item"], words, read)
+            problems += [_by_column(row, each) for each in error.problems]
     if problems or wish is None:
         yield from problems
         return
     yield Wanted(given["name"], wish, numbers["copies"] or 1, numbers["priority"] or LAST, row)
 
 
-def _wish(item: str, words: Mapping[str, str], asks: Asks, read: Read) -> Wish:
-    """The wish, borne out by the kit: what it names is there, and nothing that it needs is missing."""
-    wish = read(item, words)
-    asks.ask(wish)
-    return wish
+def _by_column(row: int, wrong: Problem | Fault) -> Problem:
+    """What is wrong, by its column; the item where it is of no word of the row."""
+    if isinstance(wrong, Problem):
+        return Problem(_place(row, "item"), wrong.problem, wrong.hint)
+    said, _, hint = wrong.said(as_column).partition("\n  hint: ")
+    return Problem(_place(row, wrong.field if wrong.field in WORDS else "item"), said, hint)
 
 
-def _by_column(row: int, error: InputError, item: str, words: Mapping[str, str], read: Read) -> Iterator[Problem]:
-    """The faults of a row by their columns: each word by itself first, else what is wrong with them together."""
-    alone = []
-    for name, text in words.items():
-        try:
-            read(item, {name: text})
-        except InputError as wrong:
-            alone += [_at(row, name, each) for each in wrong.problems] if _column(wrong, words) == name else []
-    yield from alone or [_at(row, _column(error, words), each) for each in error.problems]
-
-
-def _at(row: int, column: str, problem: Problem) -> Problem:
-    said = problem.problem.replace("--", "")
-    return Problem(_place(row, column), said, problem.hint.replace("--", ""))
+def as_column(field: str) -> str:
+    """A word of an ask as the name of a column."""
+    return field.replace("_", "-")
 
 
 def _place(row: int, column: str) -> str:
-    return f"row {row}, {column.replace('_', '-')}"
-
-
-def _column(error: InputError, words: Mapping[str, str]) -> str:
-    """The column that an error of an option speaks of; the item where it names none."""
-    names = [part.strip().lstrip("-").replace("-", "_") for part in error.source.split(" and ")]
-    first = names[0].split(" ")[0]
-    return first if first in WORDS else "item"
+    return f"row {row}, {as_column(column)}"
 
 
 def _named(name: str) -> bool:

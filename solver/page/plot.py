@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from pathlib import Path
 
-from catalog.errors import InputError, Problem, bad_option
+from catalog.errors import Fault, InputError, bad_word
 from catalog.item import item
 from catalog.units import CM_UM, IN_UM, half_up, length_text
 from solver.asking.wish import Wish
@@ -39,7 +39,9 @@ def plot_png(report: FindReport, unit: str = "cm") -> bytes:
         from resvg_py import svg_to_bytes
     except ImportError:
         hint = 'a name that ends in .svg needs nothing more; for PNG: pip install "pegwright[png]"'
-        raise InputError("--plot", Problem("", "found no resvg-py, which draws PNG files", hint)) from None
+        raise InputError(
+            "", Fault("plot", "a PNG", "an SVG", hint, says="found no resvg-py, which draws PNG files")
+        ) from None
     return bytes(svg_to_bytes(svg_string=plot_svg(report, unit)))
 
 
@@ -47,7 +49,7 @@ def plot_file(report: FindReport, unit: str, path: Path) -> bytes:
     """The bytes of a plot file, by the ending of its name. Raises InputError for any ending but .svg and .png."""
     kind = path.suffix.lower()
     if kind not in (".svg", ".png"):
-        raise bad_option("--plot", str(path), "a name that ends in .svg or .png")
+        raise bad_word("plot", str(path), "a name that ends in .svg or .png")
     return plot_png(report, unit) if kind == ".png" else plot_svg(report, unit).encode()
 
 

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Annotated, Any, Literal
 
 from pydantic import BaseModel, ConfigDict, Field
 
-from catalog.errors import InputError, Problem, bad_option, printable, shown
+from catalog.errors import InputError, Problem, bad_word, printable, shown
 from catalog.outputs import Outputs
 from solver.asking.wish import Wish
 from solver.report.find import AskPlan, Mm, Model, OptionPlan, Pegs, Um
@@ -100,7 +100,7 @@ def plan_of(answer: "Answer", wish: Wish, kit: str | None = None, rank: int = 1)
 
     report, options = answer.report, answer.found.options
     if not 1 <= rank <= len(options):
-        raise bad_option("--option", rank, f"1 to {len(options)}, the options that were found")
+        raise bad_word("option", rank, f"1 to {len(options)}, the options that were found")
     setup = options[rank - 1].setup
     looms = {p.way.loom.name: _loom_plan(p.way.loom) for p in setup.pieces}
     return SavedPlan(

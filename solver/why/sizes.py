@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from catalog.body import SIZES, body
 from catalog.bodyage import size_months
-from catalog.errors import InputError, Problem, bad_option, unknown_name
+from catalog.errors import InputError, bad_word, unknown_word, word
 from catalog.item import Item, item
 from catalog.kit import Kit
 from catalog.units import UnitError, length_text, length_um, unit_of
@@ -35,7 +35,7 @@ def sizes(kit: Kit, wish: Wish, listed: str | None = None) -> SizesReport:
     recipe = item(wish.item, wish.recipes)
     given = [name for name in GIRTHS if getattr(wish, name) is not None and name != "age"]
     if given:
-        raise bad_option("--" + given[0].removesuffix("_um"), "a size", "--sizes instead: a run has many")
+        raise bad_word(given[0].removesuffix("_um"), "a size", f"{word('sizes')} instead: a run has many")
     runs = _listed(recipe, wish, listed) if listed is not None else _bodies(recipe, wish)
     rows: list[SizeRow] = []
     first: Ask | None = None
@@ -77,8 +77,8 @@ def unit_in(listed: str) -> str:
 def _bodies(recipe: Item, wish: Wish) -> list[tuple[str, Wish]]:
     """Every body of the catalogue that has the girth this item is made to."""
     if recipe.body is None:
-        example = '--sizes "15in,17in,21in"'
-        raise InputError("--sizes", Problem("", f"found nothing, expected the sizes of the {recipe.name}", example))
+        example = f'{word("sizes")} "15in,17in,21in"'
+        raise bad_word("sizes", None, f"the sizes of the {recipe.name}", example)
     found = []
     for size in SIZES:
         if too_young(recipe, size_months(size)):
@@ -94,7 +94,7 @@ def _bodies(recipe: Item, wish: Wish) -> list[tuple[str, Wish]]:
 def _listed(recipe: Item, wish: Wish, listed: str) -> list[tuple[str, Wish]]:
     words = [word.strip() for word in listed.split(",") if word.strip()]
     if not 1 <= len(words) <= MOST_SIZES:
-        raise bad_option("--sizes", listed, f"1 to {MOST_SIZES} sizes with commas between, such as 15in,17in,21in")
+        raise bad_word("sizes", listed, f"1 to {MOST_SIZES} sizes with commas between, such as 15in,17in,21in")
     return [_one(recipe, wish, word) for word in words]
 
 
@@ -103,11 +103,11 @@ def _one(recipe: Item, wish: Wish, word: str) -> tuple[str, Wish]:
     if word in SIZES and recipe.body is not None:
         return word, replace(wish, size=word, age=None)
     if word[0].isalpha():
-        raise unknown_name("--sizes", "size", word, SIZES)
+        raise unknown_word("sizes", "size", word, SIZES)
     try:
         um = length_um(word, most=5_000_000, example="21 in")
     except UnitError as error:
-        raise bad_option("--sizes", word, str(error).removeprefix("expected "), error.hint) from None
+        raise bad_word("sizes", word, str(error).removeprefix("expected "), error.hint) from None
     name = length_text(um, wish.unit)
     if recipe.flat:
         return name, replace(wish, wide_um=um)

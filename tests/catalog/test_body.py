@@ -236,7 +236,7 @@ def test_without_sex_it_is_the_mixture_of_both(measure: str, months: float) -> N
     [
         ({"measure": "hed", "age_months": 6}, 'did you mean "head"'),
         ({"measure": "head", "size": "2-year"}, 'did you mean "2-years"'),
-        ({"measure": "head", "size": "adult-man", "sex": "female"}, "leave --sex out"),
+        ({"measure": "head", "size": "adult-man", "sex": "female"}, "leave sex out"),
         ({"measure": "head"}, "expected either an age or a size"),
         ({"measure": "head", "age_months": 3, "size": "newborn"}, "expected either an age or a size"),
         ({"measure": "head", "age_months": -1}, "from birth to 120 years"),

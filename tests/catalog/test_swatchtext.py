@@ -42,8 +42,8 @@ def test_a_whole_count_stays_whole() -> None:
 
 @pytest.mark.parametrize("text", ["21 rows over 4 in", "21 r / 4in", "21 row over 4in", "21 over 4in"])
 def test_rows_are_counted_in_rows(text: str) -> None:
-    """The same for --rows, with its own words."""
-    assert counted(text, "--rows")["count"] == 21
+    """The same for rows, with its own words."""
+    assert counted(text, "rows")["count"] == 21
 
 
 @pytest.mark.parametrize(
@@ -55,8 +55,8 @@ def test_rows_are_counted_in_rows(text: str) -> None:
         ("over 4in", "expected a count over a length"),
         ("17 over", "expected a count over a length"),
         ("17 over over 4in", "expected a count over a length"),
-        ("17 rows over 4in", "hint: --stitches counts stitches"),
-        ("17 goats over 4in", "hint: --stitches counts stitches"),
+        ("17 rows over 4in", "hint: stitches counts stitches"),
+        ("17 goats over 4in", "hint: stitches counts stitches"),
         ("17 over 4", 'hint: a bare number has no unit: write "4 in"'),
         ("17 over 4 kg", 'found "17 over 4 kg", expected a length with its unit'),
         ("17 over 4 ihch", 'hint: did you mean "inch"?'),
@@ -74,14 +74,14 @@ def test_what_is_no_count(text: str, message: str) -> None:
     """The error names the option, what was found, what was expected."""
     with pytest.raises(InputError) as caught:
         counted(text)
-    assert str(caught.value).startswith("--stitches: found ")
+    assert str(caught.value).startswith("stitches: found ")
     assert message in str(caught.value)
 
 
 def test_stitches_are_not_rows() -> None:
     """A swapped pair of options is told, not kept."""
-    with pytest.raises(InputError, match=r'--rows: found "17 st over 4in"[^\n]*\n  hint: --rows counts rows'):
-        counted("17 st over 4in", "--rows")
+    with pytest.raises(InputError, match=r'rows: found "17 st over 4in"[^\n]*\n  hint: rows counts rows'):
+        counted("17 st over 4in", "rows")
 
 
 @pytest.mark.parametrize(
@@ -97,16 +97,16 @@ def test_stitches_by_rows(text: str) -> None:
 )
 def test_what_is_no_sample(text: str) -> None:
     """Whole numbers, each 1 to 2000."""
-    with pytest.raises(InputError, match=r'--knitted: found ".*", expected stitches by rows, each 1 to 2000'):
+    with pytest.raises(InputError, match=r'knitted: found ".*", expected stitches by rows, each 1 to 2000'):
         knitted(text)
 
 
 def test_mass_and_unravelled_yarn_stay_as_typed() -> None:
     """Checked, then kept in the user's own unit."""
     assert (mass(" 9 g"), yarn_length("8.5yd ")) == ("9 g", "8.5yd")
-    with pytest.raises(InputError, match=r'--mass: found "9", expected a mass with its unit, such as "100 g"'):
+    with pytest.raises(InputError, match=r'mass: found "9", expected a mass with its unit, such as "100 g"'):
         mass("9")
-    with pytest.raises(InputError, match=r'--yarn-length: found "9 g", expected a length'):
+    with pytest.raises(InputError, match=r'yarn length: found "9 g", expected a length'):
         yarn_length("9 g")
 
 

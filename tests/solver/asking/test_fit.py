@@ -44,5 +44,5 @@ def test_a_fit_that_a_recipe_of_ones_own_lacks(tmp_path: Path) -> None:
         'sections = [{ kind = "wrapped-cast-on" }, { kind = "rib", rows = "rest" }, { kind = "bind-off" }]\n'
     )
     wish = Wish("cuffs", body_um=200_000, long_um=80_000, fit="loose", recipes=tmp_path)
-    with pytest.raises(InputError, match='--fit: found "loose", expected a fit that cuffs has: close'):
+    with pytest.raises(InputError, match='fit: found "loose", expected a fit that cuffs has: close'):
         ask_of(built_in_kit(), wish)

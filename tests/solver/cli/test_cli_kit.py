@@ -18,6 +18,7 @@ from catalog.kitfile import new_kit
 from catalog.kitplace import find_kit
 from catalog.shapes import HERE
 from solver.cli.kit import kit_app
+from solver.cli.spelling import as_option
 from solver.cli.swatch import swatch_app
 
 ROOT = Path(__file__).parents[3]
@@ -47,7 +48,7 @@ def refused(*words: str) -> str:
     """The InputError of a command, as text."""
     with pytest.raises(InputError) as caught:
         CliRunner().invoke(APP, words, catch_exceptions=False)
-    return str(caught.value)
+    return caught.value.worded(as_option)
 
 
 def test_the_kit_is_the_one_asked_for_else_here_else_built_in(here: Path) -> None:

@@ -10,6 +10,7 @@ from typer.testing import CliRunner
 from catalog.errors import InputError
 from catalog.kitfile import new_kit
 from solver.cli.app import app
+from solver.cli.spelling import as_option
 from solver.plan.saved import load_plan
 
 HAT = ("find", "hat", "--around", "21 in", "--top", "3")
@@ -75,5 +76,5 @@ def test_bad_input(here: Path, words: tuple[str, ...], says: str) -> None:
     """Named, and nothing written."""
     with pytest.raises(InputError) as error:
         run(*HAT, *words)
-    assert says in str(error.value)
+    assert says in error.value.worded(as_option)
     assert not (here / "plan.json").exists()

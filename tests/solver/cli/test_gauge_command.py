@@ -14,6 +14,7 @@ from catalog.kit import Kit, Swatch, built_in_kit
 from solver.asking.ask_of import ask_of
 from solver.asking.wish import Wish
 from solver.cli.app import app
+from solver.cli.spelling import as_option
 from solver.gauging.posterior import gauges
 from solver.gauging.prior import Prior, Setting, whole
 from solver.gauging.table import gauge_report
@@ -47,7 +48,7 @@ def refused(*words: str) -> str:
     """The InputError of a command, as text."""
     with pytest.raises(InputError) as caught:
         CliRunner().invoke(app, ["gauge", *words], catch_exceptions=False)
-    return str(caught.value)
+    return caught.value.worded(as_option)
 
 
 def write(folder: Path, **tables: Any) -> None:

@@ -21,6 +21,7 @@ from catalog.outputs import Outputs
 from solver.asking.ask_of import ask_of
 from solver.asking.wish import Wish
 from solver.cli.app import app
+from solver.cli.spelling import as_option
 from solver.gauging.observation import sds
 from solver.halfway.adjust import adjust
 from solver.halfway.on_piece import on_piece
@@ -505,7 +506,7 @@ def test_a_count_that_the_swatches_doubt_is_kept_only_where_it_was_checked(here:
     was = (here / "kit.toml").read_bytes()
     with pytest.raises(InputError, match=r"--keep: nothing was written: swatch 2 .* 13 stitches") as error:
         CliRunner().invoke(app, ["adjust", *counted("13", "16"), "--keep"], catch_exceptions=False)
-    assert "hint: count again; if it is right as it is, say so: --keep --checked" in str(error.value)
+    assert "hint: count again; if it is right as it is, say so: --keep --checked" in error.value.worded(as_option)
     assert (here / "kit.toml").read_bytes() == was
     run(*counted("13", "16"), "--keep", "--checked", code=1)
     assert [s.checked for s in load_kit(here / "kit.toml").swatch] == [False, True]
@@ -579,7 +580,7 @@ def test_bad_input(here: Path, words: tuple[str, ...], says: str) -> None:
     was = (here / "kit.toml").read_bytes()
     with pytest.raises(InputError) as error:
         CliRunner().invoke(app, ["adjust", *words], catch_exceptions=False)
-    assert says in str(error.value)
+    assert says in error.value.worded(as_option)
     assert (here / "kit.toml").read_bytes() == was
 
 

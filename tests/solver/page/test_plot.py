@@ -129,7 +129,7 @@ def test_png_is_the_same_picture(tmp_path: Path) -> None:
 
 def test_what_cannot_be_drawn_is_said(monkeypatch: pytest.MonkeyPatch) -> None:
     """An ending that is neither, and PNG without the library that draws it."""
-    with pytest.raises(InputError, match=r"--plot: found .*out.gif.*, expected a name that ends in .svg or .png"):
+    with pytest.raises(InputError, match=r"plot: found .*out.gif.*, expected a name that ends in .svg or .png"):
         plot_file(report(), "in", Path("out.gif"))
     monkeypatch.setitem(sys.modules, "resvg_py", None)
     with pytest.raises(InputError, match=r"pegwright\[png\]"):

@@ -55,7 +55,7 @@ def test_the_gauge_and_loom_are_those_of_the_option() -> None:
 
 def test_an_option_that_was_not_found() -> None:
     """The error names the option and how many there are."""
-    with pytest.raises(InputError, match=r"--option: found 9, expected 1 to 3"):
+    with pytest.raises(InputError, match=r"option: found 9, expected 1 to 3"):
         plan_of(answer_for("hat", top=3), wish_for("hat"), None, 9)
 
 

@@ -31,7 +31,7 @@ CHANCES = tuple(Fraction(p) for p in ("0.05", "0.12", "0.17", "0.2", "0.25", "0.
 )
 def test_a_chance_is_read(text: str, ppm: int) -> None:
     """As a share or in per cent."""
-    assert chance_ppm("--sure", text) == ppm
+    assert chance_ppm("sure", text) == ppm
 
 
 @pytest.mark.parametrize(
@@ -53,8 +53,8 @@ def test_a_chance_is_read(text: str, ppm: int) -> None:
 def test_what_is_no_chance(text: str, words: str) -> None:
     """The option, what was found, what was expected, what to write."""
     with pytest.raises(InputError) as error:
-        chance_ppm("--sure", text)
-    assert str(error.value).startswith("--sure: ")
+        chance_ppm("sure", text)
+    assert str(error.value).startswith("sure: ")
     assert words in str(error.value)
 
 
