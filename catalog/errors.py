@@ -70,6 +70,15 @@ class Fault:
         return self.worded(in_plain)
 
     @property
+    def key(self) -> str:
+        """Its field: what a key is in a file."""
+        return self.field
+
+    @property
+    def line(self) -> None:
+        """No line: it was not read from a file."""
+
+    @property
     def problem(self) -> str:
         """What was found and what was expected, in a sentence without its field."""
         return self.says or f"found {self.found}, expected {self.expected}"

@@ -14,7 +14,7 @@ from pathlib import Path
 from typing import Any, Literal
 
 from catalog import entrylines
-from catalog.errors import InputError, Problem, nearest, shown
+from catalog.errors import Fault, InputError, Problem, nearest, shown
 from catalog.kit import Kit, kit_of
 from catalog.known import known_as
 from catalog.reading import decoded, read_bytes, tables_of
@@ -72,7 +72,7 @@ def add(path: Path, table: Table, entry: Mapping[str, object], *, wait_seconds: 
     return _rewritten(path, change, wait_seconds)
 
 
-def problems(path: Path, table: Table, entry: Mapping[str, object]) -> tuple[Problem, ...]:
+def problems(path: Path, table: Table, entry: Mapping[str, object]) -> tuple[Problem | Fault, ...]:
     """What `add` would find wrong with an entry, by the entry's own keys; nothing is written.
 
     Raises InputError for a kit that cannot be read.
@@ -271,11 +271,7 @@ def _holds(new: _Proposal) -> None:
     try:
         kit_of(new.tables, new.words)
     except InputError as error:
-        told = [
-            Problem(p.key.removeprefix(new.place).lstrip("."), p.problem, p.hint)
-            for p in error.problems
-            if isinstance(p, Problem)
-        ]
+        told = [Problem(p.key.removeprefix(new.place).lstrip("."), p.problem, p.hint) for p in error.problems]
         raise InputError(error.source, *told) from None
 
 

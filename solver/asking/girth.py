@@ -96,9 +96,8 @@ def _with_ease(kit: Kit, recipe: Item, wish: Wish, months: Fraction | None) -> G
         months = age_months(wearer.age, f"wearer {wearer.name}")
     if wish.size:
         months = size_months(wish.size)
-    _old_enough(
-        recipe, months, "size" if wish.size else "wearer" if wearer else "age", f"{wearer.name}, " if wearer else ""
-    )
+    field, who = ("wearer", f"{wearer.name}, ") if wearer else ("size" if wish.size else "age", "")
+    _old_enough(recipe, months, field, who)
     size, sd, notes = _body(recipe.body, wish, wearer, months)
     ease, assumed = _ease(recipe, wish, wearer, size)
     return Girth(size + ease, size, ease, months, (*notes, *assumed), wearer, sd)

@@ -1,12 +1,16 @@
 """`pegwright batch FILE.csv`: many asks, one kit: who gets which setup, in which order, with the yarn shared out."""
 
+from collections.abc import Mapping
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
 from solver.cli.data import put, put_json
 from solver.cli.options import SHARED
+
+if TYPE_CHECKING:
+    from solver.asking.wish import Wish
 
 WAYS = "What may be used"
 KIT, UNITS, SECONDS, MORE, JSON, CSV = (SHARED[name][0] for name in ("kit", "units", "seconds", "more", "json", "csv"))
@@ -49,7 +53,11 @@ def batch_command(
     own = path.parent / "recipes" if path else None
     recipes = own if own and own.is_dir() else None
     book = Asks(held)
-    rows = read_rows(asks, book, lambda item, given: wish(item, kit=held, recipes=recipes, **given))
+
+    def read(item: str, given: Mapping[str, Any]) -> "Wish":
+        return wish(item, kit=held, recipes=recipes, **given)
+
+    rows = read_rows(asks, book, read)
     left = None if seconds is None else max(0.0, seconds - (time.monotonic() - start))
     with progress("planning", len(rows) + 2) as tell:
         got = plan_batch(book, rows, turns=turns, buy=buy, seconds=left, tell=tell)

@@ -43,7 +43,7 @@ def gauge_command(
     elif asked.csv:
         put(gauges_csv(report))
     else:
-        _print(report, units, wish.unit, every=every)
+        _print(report, units, asked.made.unit if asked.made else units or "cm", every=every)
     if item is not None and report.next_swatch is None:
         raise typer.Exit(1)
 

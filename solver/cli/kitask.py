@@ -37,10 +37,8 @@ def complete(path: Path, table: Table, full: Typed) -> Typed:
     if not terminal.there():
         lacking = missing(table, full)
         if lacking:
-            told = (
-                Problem(as_option(p.field), "found nothing, expected this option", f'such as "{p.example}"')
-                for p in lacking
-            )
+            nothing = "found nothing, expected this option"
+            told = (Problem(as_option(p.field), nothing, f'such as "{p.example}"') for p in lacking)
             raise InputError(f"kit add {table}", *told)
         return full
     for part in PARTS[table]:
