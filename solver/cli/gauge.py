@@ -8,7 +8,7 @@ import typer
 
 from catalog.errors import bad_word
 from solver.cli.data import put, put_json
-from solver.cli.options import HOW, OUT, SHARED, WHAT, Asked, asking
+from solver.cli.options import HOW, OUT, SHARED, WHAT, Asked, asking, one_of
 
 if TYPE_CHECKING:
     from solver.report.gauge import GaugeReport, GaugeRow, NextSwatch, SettingPlan
@@ -34,6 +34,7 @@ def gauge_command(
     """How many stitches and rows does each setting give, how sure is that, and which swatch would help most?"""
     from solver.door import gauge
 
+    one_of("units", units, ("in", "cm"))
     words = {name: value for name, value in asked.words.items() if name in SETTING}
     if item is None:
         check_alone(asked.words)

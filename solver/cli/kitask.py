@@ -5,7 +5,7 @@ from pathlib import Path
 from typing import Any
 
 from catalog.entrytext import PARTS, Part, Table, astray, entry_of, missing, value
-from catalog.errors import InputError, Problem, bad_word
+from catalog.errors import InputError, Problem, bad_word, shown
 from solver.cli import terminal
 from solver.cli.spelling import as_option
 
@@ -115,7 +115,7 @@ def named(table: str, name: str | None, names: list[str]) -> str:
 
     def known(text: str) -> object:
         if text.lower() not in [each.lower() for each in names]:
-            raise bad_word("name", text, f"one of {', '.join(names)}")
+            raise InputError("NAME", Problem("", f"found {shown(text)}, expected one of {', '.join(names)}"))
         return text
 
     return str(terminal.ask(f"kit remove {table}", f"Which {table} ({', '.join(names)})", known))

@@ -9,6 +9,7 @@ import typer
 
 from catalog.entrytext import PARTS, Part, Table
 from catalog.errors import InputError, printable, shown
+from solver.cli.spelling import as_option
 
 if TYPE_CHECKING:
     from catalog.kit import Kit
@@ -25,7 +26,7 @@ def _option(part: Part) -> inspect.Parameter:
     said = f'{part.words}, such as "{part.example}".' if part.kind != "yes" else f"{part.words}."
     kind: Any = bool if part.kind == "yes" else list[str] | None if part.kind == "board" else str | None
     extra = {} if part.kind == "yes" else {"metavar": "TEXT" if part.kind in ("board", "spacers") else "VALUE"}
-    annotation = Annotated[kind, typer.Option(part.option, help=said, **extra)]
+    annotation = Annotated[kind, typer.Option(as_option(part.field), help=said, **extra)]
     default = False if part.kind == "yes" else None
     return inspect.Parameter(part.key, inspect.Parameter.KEYWORD_ONLY, default=default, annotation=annotation)
 

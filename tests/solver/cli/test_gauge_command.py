@@ -170,9 +170,9 @@ def test_pins_leave_what_they_name() -> None:
     assert {(r.loom, r.spacers) for r in gauge_report(a_kit, Pins(spacers=3)).gauges} == {("attic frame", 3)}
     assert {r.strands for r in gauge_report(a_kit, Pins(strands=3)).gauges} == {3}
     assert {r.stitch for r in gauge_report(a_kit, stitch="e-wrap").gauges} == {"e-wrap"}
-    with pytest.raises(InputError, match=r'--loom: found loom "atic frame", which does not exist\n.*"attic frame"'):
+    with pytest.raises(InputError, match=r'loom: found loom "atic frame", which does not exist\n.*"attic frame"'):
         gauge_report(a_kit, Pins(loom="atic frame"))
-    with pytest.raises(InputError, match=r"--spacers: found 1, expected at most 0"):
+    with pytest.raises(InputError, match=r"spacers: found 1, expected at most 0"):
         gauge_report(a_kit, Pins(loom="porch ring", spacers=1))
 
 

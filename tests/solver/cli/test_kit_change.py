@@ -17,6 +17,7 @@ from catalog.kit import Frame, Ring, Slider, Wearer, Yarn, load_kit
 from catalog.kitfile import new_kit
 from catalog.shapes import HERE
 from solver.cli.app import app
+from solver.cli.spelling import as_option
 
 ROOT = Path(__file__).parents[3]
 BUILT_IN = (HERE / "kit.toml").read_text(encoding="utf-8")
@@ -49,7 +50,7 @@ def refused(*words: str) -> str:
     """The InputError of a command, as text."""
     with pytest.raises(InputError) as caught:
         CliRunner().invoke(app, ["kit", *words], catch_exceptions=False)
-    return str(caught.value)
+    return caught.value.worded(as_option)
 
 
 def test_parts_are_keys_of_the_kit() -> None:
