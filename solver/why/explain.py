@@ -1,6 +1,6 @@
 """Why no setup exists and what would let one exist: the clash, one reason for each loom, the repairs, as a report."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from catalog.kit import Kit
@@ -9,6 +9,7 @@ from solver.asking.wish import Wish
 from solver.model.ask import Ask
 from solver.model.timing import Undecided
 from solver.plan.answer import cautions
+from solver.plan.changes import spacers
 from solver.plan.in_plain import ask_plan, mm, option_plan
 from solver.report.clash import ClashReport, ClashRule, GivePlan, KitChange, LoomReason, RepairPlan
 from solver.terms import count
@@ -138,10 +139,21 @@ def _repair_plan(fix: Reask, wish: Wish) -> RepairPlan:
         gives=[_give_plan(step) for step in steps],
         says=repair_words(steps, fix, wish.unit),
         asks=asks_of(fix.wish),
-        kit=[KitChange(table=e.table, name=e.name, key=e.key, was=float(e.was), now=float(e.now)) for e in fix.edits],
+        kit=[
+            *(KitChange(table=e.table, name=e.name, key=e.key, was=float(e.was), now=float(e.now)) for e in fix.edits),
+            *_swatch_change(fix),
+        ],
         another_size=fix.another_size,
         option=option_plan(fix.option, 1),
     )
+
+
+def _swatch_change(fix: Reask) -> Iterator[KitChange]:
+    """More swatches of one setting: how many there were and would be."""
+    if fix.swatches:
+        way = fix.option.setup.way
+        setting = f"{way.loom.name}, {spacers(way.spacers)}, {way.yarn}, {count(way.strands, 'strand')}"
+        yield KitChange(table="swatch", name=setting, key="swatches", was=fix.had, now=fix.had + fix.swatches)
 
 
 def _give_plan(step: Step) -> GivePlan:

@@ -74,18 +74,23 @@ class Girths:
             ask = ask_of(self.kit, with_girth(self.wish, girth_um, self.ask.body_um), like=self.ask)
         except InputError:  # no recipe, or no length, at that girth
             return False
-        cell = _cell(ask, way)
-        main = cell.rooms[0]
-        span = main.span(0)
-        if span is None or pegs not in main.counts(0):
+        return works(ask, way, pegs)
+
+
+def works(ask: Ask, way: Way, pegs: int) -> bool:
+    """Whether a setup with so many pegs for the main piece exists on a way that breaks no rule by itself."""
+    cell = _cell(ask, way)
+    main = cell.rooms[0]
+    span = main.span(0)
+    if span is None or pegs not in main.counts(0):
+        return False
+    yarn = main.yarn.um(pegs, span.first)
+    for i in range(1, len(cell.rooms)):
+        each = fitting(cell, i, 0)
+        if not each:
             return False
-        yarn = main.yarn.um(pegs, span.first)
-        for i in range(1, len(cell.rooms)):
-            each = fitting(cell, i, 0)
-            if not each:
-                return False
-            yarn += min(room.yarn.um(counts[0], rows.first) for room, counts, rows in each)
-        return way.on_hand_um is None or yarn <= way.on_hand_um
+        yarn += min(room.yarn.um(counts[0], rows.first) for room, counts, rows in each)
+    return way.on_hand_um is None or yarn <= way.on_hand_um
 
 
 def _cell(ask: Ask, way: Way) -> CellLimits:

@@ -11,10 +11,10 @@ from typing import Any
 
 from catalog.errors import InputError
 from catalog.item import item
-from catalog.kit import Kit
+from catalog.kit import Kit, Swatch
 from solver.asking.ask_of import ask_of
 from solver.asking.wish import Wish
-from solver.model.ask import Ask
+from solver.model.ask import Ask, Way
 from solver.model.setup import Setup
 from solver.search.best_first import find
 from solver.search.option import Option
@@ -22,9 +22,10 @@ from solver.why.asks import Edit, edited, rounded
 from solver.why.limits import CellLimits, cell_limits
 from solver.why.nearest_girth import Girths, with_girth
 from solver.why.repair import MOST_SHOWN, Repair, able, least_repair
+from solver.why.surer import chance_of, promising, round_down, surest_ppm, with_swatches
 from solver.why.violations import rules_of, sides_of
 
-GIRTH_RULE = "girth-within"
+GIRTH_RULE, SURE_RULE = "girth-within", "sure-enough"
 MOST_PLACES = 5
 COST = {rule: i for i, rules in enumerate((
     ("pin-loom", "pin-yarn", "pin-pegs", "pin-spacers", "pin-strands"), ("yarn-on-hand",),
@@ -44,6 +45,8 @@ class Reask:
     ask: Ask
     option: Option
     before: Ask
+    swatches: int = 0  # more swatches of the option's setting, which make it as sure as is asked
+    had: int = 0  # swatches that there were of it
 
     @property
     def another_size(self) -> bool:
@@ -57,9 +60,10 @@ class Reask:
     @property
     def order(self) -> tuple[object, ...]:
         """What costs a person least first; another size after everything else."""
-        costs = sorted((COST[rule] for rule in self.rules), reverse=True)
+        rules = ("gauge-measured",) if self.swatches else self.rules
+        costs = sorted((COST[rule] for rule in rules), reverse=True)
         new, old = self.ask.pieces[0], self.before.pieces[0]
-        gives = sum(edit.now - edit.was for edit in self.edits), abs(new.girth_um - old.girth_um)
+        gives = sum(edit.now - edit.was for edit in self.edits) + self.swatches, abs(new.girth_um - old.girth_um)
         score = Fraction(self.option.score, self.before.costs.scale)
         return self.another_size, len(self.rules), costs, gives, abs(new.length_um - old.length_um), score, self.rules
 
@@ -93,6 +97,8 @@ class Asked:
                 fix = None if self._girth_alone(found.values(), breaks) else self._worked_out(breaks)
                 if fix is not None:
                     found[breaks] = fix
+                if rules_of(breaks) == (SURE_RULE,) and (surer := self._with_swatches()) is not None:
+                    found["swatches"] = surer
             if any(not fix.another_size for fix in found.values()):
                 break
         each = {(fix.wish, fix.edits): fix for fix in sorted(found.values(), key=lambda fix: fix.order, reverse=True)}
@@ -115,6 +121,8 @@ class Asked:
 
     def _worked_out(self, breaks: int) -> Reask | None:
         """One set of breaks as a changed wish and kit, asked again."""
+        if rules_of(breaks) == (SURE_RULE,):
+            return self._less_sure()
         draft = least_repair(self.kit, self.wish, self.wide, self.all_cells, breaks)
         changed = None if draft is None else self._changed(draft)
         if changed is None:
@@ -125,6 +133,21 @@ class Asked:
             return self._first(kit, wish, edits, rules)
         each = (self._with_girth(kit, wish, edits, rules, side) for side in sides_of(breaks, GIRTH_RULE))
         return min((fix for fix in each if fix), key=lambda fix: fix.order, default=None)
+
+    def _less_sure(self) -> Reask | None:
+        """Content with the surest that is in reach."""
+        sure = surest_ppm(self.ask, self.cells)
+        return None if sure is None else self._first(self.kit, replace(self.wish, sure_ppm=sure), (), (SURE_RULE,))
+
+    def _with_swatches(self) -> Reask | None:
+        """The fewest more swatches of one setting that make it as sure as is asked, if each counts what is expected."""
+        for promise in promising(self.kit, self.ask, self.cells):
+            kit = with_swatches(self.kit, promise.way, self.wish.stitch, promise.swatches)
+            fix = self._first(kit, self.wish, (), (SURE_RULE,))
+            if fix is not None and fix.option.setup.way.key == promise.way.key:
+                had = sum(_is_of(swatch, promise.way, self.wish.stitch) for swatch in self.kit.swatch)
+                return replace(fix, swatches=promise.swatches, had=had)
+        return None
 
     def _with_girth(
         self, kit: Kit, wish: Wish, edits: tuple[Edit, ...], rules: tuple[str, ...], side: str
@@ -156,6 +179,8 @@ class Asked:
             elif rule == "gauge-measured":
                 pins = {name: value for name, value in now.items() if name != "pegs"}
                 wish = replace(wish, measured_only=False, pins=replace(wish.pins, **pins))
+            elif rule == SURE_RULE:
+                wish = replace(wish, sure_ppm=round_down(chance_of(setup)))
             elif rule == "whole-repeats":
                 wish = replace(wish, rib=draft.rib)
             elif rule == "band-depth":
@@ -201,6 +226,11 @@ class Asked:
             if option is not None:
                 return Reask(rules, typed, edits, ask, option, self.ask)
         return None
+
+
+def _is_of(swatch: Swatch, way: Way, stitch: str) -> bool:
+    """Whether a swatch was knitted at the setting of a way."""
+    return (swatch.loom, swatch.spacers, swatch.yarn, swatch.strands, swatch.stitch) == (*way.key, stitch)
 
 
 def _in_round_numbers(wish: Wish, before: Wish, places: int) -> Wish:

@@ -29,7 +29,7 @@ from solver.why.violations import PLACE, bit, bits, rules_of
 PINS = ("pin-loom", "pin-yarn", "pin-pegs", "pin-spacers", "pin-strands")
 MAY_GIVE = bits(
     "boards-on-hand", "spacers-on-hand", "whole-repeats", "gauge-measured", "yarn-on-hand", "band-depth",
-    "girth-within", "length-within", *PINS,
+    "girth-within", "length-within", "sure-enough", *PINS,
 ) & ~(NO_RIB | SETTING)  # fmt: skip
 MOST_SHOWN = 8
 MOST_MORE = 6  # boards tried beyond what the neediest piece lacks, where pieces of one loom need different ones

@@ -10,6 +10,7 @@ from solver.plan.changes import spacers
 from solver.search.option import Option
 from solver.terms import count, listed
 from solver.why.reask import Reask
+from solver.why.surer import chance_of, round_down, stitches_of
 from solver.why.words.phrases import length, worked
 
 
@@ -112,6 +113,27 @@ def _yarn(fix: Reask, _: Wish) -> Says:
     return f"buy {count(n, 'more ball', 'more balls')} of {edit.name}", n, "balls"
 
 
+def _sure(fix: Reask, wish: Wish) -> Says:
+    """Less sure, or more swatches and how sure they make it."""
+    if not fix.swatches:
+        less = (fix.before.sure_ppm or 0) - (fix.ask.sure_ppm or 0)
+        return f"be content with {percent(fix.ask.sure_ppm or 0)} sure", less, "ppm"
+    way = fix.option.setup.way
+    n = stitches_of(way)
+    over = length(n * way.width_um, wish.unit)
+    one = "another swatch" if fix.had else "a swatch"
+    swatch = one if fix.swatches == 1 else f"{fix.swatches} {'more ' * bool(fix.had)}swatches"
+    each = "it counts" if fix.swatches == 1 else "each counts"
+    sure = percent(round_down(chance_of(fix.option.setup)) or 0)
+    says = f"knit {swatch} of {worked(way)}; if {each} {count(n, 'stitch', 'stitches')} over {over}"
+    return f"{says}, the girth is {sure} sure", fix.swatches, "swatches"
+
+
+def percent(ppm: int) -> str:
+    """A chance in per cent."""
+    return f"{ppm / 10_000:g} %"
+
+
 def _rib(fix: Reask, _: Wish) -> Says:
     return f"work a {fix.wish.rib} rib", 1, "ribs"
 
@@ -147,5 +169,6 @@ STEPS: dict[str, Callable[[Reask, Wish], Says]] = {
     "band-depth": _band,
     "girth-within": _girth,
     "length-within": _length,
+    "sure-enough": _sure,
     **{f"pin-{field}": _pin(field) for field in ("loom", "yarn", "pegs", "spacers", "strands")},
 }
