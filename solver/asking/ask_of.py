@@ -14,7 +14,7 @@ from catalog.yarn import density_mg_cm3, lofty_um, pressed_um, tex_mtex, wraps_p
 from solver.asking.girth import Girth, girth_of
 from solver.asking.measures import Measures, in_words, measures, set_around
 from solver.asking.wish import Wish
-from solver.gauging.doubt import doubt_notes, loop_notes
+from solver.gauging.doubt import doubt_notes, doubts, loop_notes
 from solver.gauging.posterior import gauges
 from solver.gauging.prior import Setting
 from solver.model.ask import FAR_SPACERS, AsItStands, Ask, Band, BoardAsk, Costs, LoomAsk, PieceAsk, SectionAsk, Way
@@ -215,7 +215,8 @@ def _ways(kit: Kit, wish: Wish, dropped: frozenset[str]) -> tuple[tuple[Way, ...
         Setting(loom.name, s, yarn.name, n, wish.stitch): (loom, s, yarn, n)
         for loom in looms for s in _spacers(loom, wish, dropped) for yarn in yarns for n in strands
     }  # fmt: skip
-    known = gauges(kit, list(settings), pooled=wish.measured_only)
+    doubted = doubts(kit)
+    known = gauges(kit, list(settings), pooled=wish.measured_only, doubted=doubted)
     loom_asks = {loom.name: _loom(loom) for loom in looms}
     held = {(yarn.name, n): _held(yarn, n) for yarn in yarns for n in strands}
     ways = tuple(
@@ -227,7 +228,7 @@ def _ways(kit: Kit, wish: Wish, dropped: frozenset[str]) -> tuple[tuple[Way, ...
         if (g := known.get(setting))
     )  # fmt: skip
     notes = (note for yarn in yarns if wish.pins.yarn in (None, yarn.name) for note in _yarn_notes(yarn))
-    return ways, (*doubt_notes(kit), *loop_notes(kit), *notes)
+    return ways, (*doubt_notes(kit, doubted=doubted), *loop_notes(kit, doubted), *notes)
 
 
 def _spacers(loom: Loom, wish: Wish, dropped: frozenset[str]) -> list[int]:

@@ -148,18 +148,20 @@ def setting_words(at: Setting) -> str:
     return f"{at.loom}{spacers}, {strands}{at.yarn}, {at.stitch}"
 
 
-def doubt_notes(kit: Kit, most: int = 5) -> list[str]:
-    """A line for each doubted figure, the furthest out first."""
-    told = sorted(doubts(kit).told, key=lambda d: (-d.deviations, d))
+def doubt_notes(kit: Kit, most: int = 5, doubted: Doubts | None = None) -> list[str]:
+    """A line for each doubted figure, the furthest out first; `doubted` where they are known already."""
+    told = sorted((doubts(kit) if doubted is None else doubted).told, key=lambda d: (-d.deviations, d))
     lines = [in_kit(kit, d) for d in told[:most]]
     if len(told) > most:
         lines.append(f"{len(told) - most} more figures of swatches are doubted: `pegwright kit check` names them")
     return lines
 
 
-def loop_notes(kit: Kit) -> list[str]:
+def loop_notes(kit: Kit, doubted: Doubts | None = None) -> list[str]:
     """Where the yarn in a stitch comes from, where any swatch was weighed or unravelled; else it is the formula's."""
-    doubted = doubts(kit)
+    if all(s.knitted is None for s in kit.swatch):
+        return []
+    doubted = doubts(kit) if doubted is None else doubted
     aside = doubted.counts | doubted.yarn
     told = {s.setting: None for s in swatches(kit, sds(kit)) if s.loop_um is not None and s.place not in aside}
     if not told:

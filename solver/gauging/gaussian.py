@@ -6,6 +6,7 @@ small Cholesky over the swatched settings, then every other setting at once.
 """
 
 from collections.abc import Callable, Hashable, Sequence
+from functools import cached_property
 from math import sqrt
 from typing import TYPE_CHECKING, Any
 
@@ -38,8 +39,18 @@ class Posterior:
         import numpy as np
 
         self._matrix = self._shared(self._settings, self._settings) + np.diag(self._noise)
-        self._lower = np.linalg.cholesky(self._matrix)
-        self._white = [float(row[0]) for row in self._whitened(np.array(self._ln)[:, None])]
+
+    @cached_property
+    def _lower(self) -> "np.ndarray[Any, np.dtype[np.float64]]":
+        import numpy as np
+
+        return np.asarray(np.linalg.cholesky(self._matrix), dtype=np.float64)
+
+    @cached_property
+    def _white(self) -> list[float]:
+        import numpy as np
+
+        return [float(row[0]) for row in self._whitened(np.array(self._ln)[:, None])]
 
     def left_out(self) -> "LeftOut":
         """What was seen, each thing to be held against the others."""

@@ -38,13 +38,17 @@ class Gauge:
     swatched: bool
 
 
-def gauges(kit: Kit, settings: Sequence[Setting], *, pooled: bool = False) -> dict[Setting, Gauge]:
+def gauges(
+    kit: Kit, settings: Sequence[Setting], *, pooled: bool = False, doubted: Doubts | None = None
+) -> dict[Setting, Gauge]:
     """The gauge of each setting, in the order asked; a setting neither guessable nor swatched is left out.
 
     A yarn without wraps per inch has no guess: its swatched settings stand alone, by their own counts, and teach no
-    other. `pooled`: so does every swatched setting, with no prior. KeyError for a loom or yarn not in the kit.
+    other. `pooled`: so does every swatched setting, with no prior. `doubted`: the kit's doubts, where they are known.
+    KeyError for a loom or yarn not in the kit.
     """
-    guess, sd, doubted = Prior(kit), sds(kit), doubts(kit)
+    guess, sd = Prior(kit), sds(kit)
+    doubted = doubts(kit) if doubted is None else doubted
     groups = by_setting(swatches(kit, sd))
     wide, high, ratio = (each.at(settings) for each in learned(kit, guess, sd, groups, doubted))
     found, spread = dict[Setting, Gauge](), Rounded(sd.piece)
