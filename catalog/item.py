@@ -28,6 +28,8 @@ Own = Literal[
     "diameter",  # the finished girth over pi
     "mm",  # one millimetre, for what is so long whoever wears it
 ]
+BindOff = Literal["sewn", "passed-over"]  # how loops are bound off
+BIND_OFFS: tuple[str, ...] = get_args(BindOff)
 Measure = Own | BodyMeasure  # what an item is made to: what the ask says, or a measure of the wearer
 
 
@@ -73,15 +75,25 @@ Linear = Annotated[dict[Measure, Share], BeforeValidator(_measures), Field(min_l
 
 @dataclass(frozen=True, slots=True)
 class EdgeYarn:
-    """What an end takes beyond its loops: for each peg millionths of a loop and so many pitches, and `extra_um`."""
+    """What an end takes beyond its loops: for each peg millionths of a loop and so many pitches, and `extra_um`.
+
+    Sewn with a cut end it also takes `rounds` times the greatest of what must pass, the way round the pegs, and so many
+    millionths of the finished girth.
+    """
 
     loops_ppm: int = 0
     pitches: int = 0
     extra_um: int = 0
+    rounds: int = 0
+    girths_ppm: int = 0
 
     def per_peg_um(self, loop_um: int, pitch_um: int) -> int:
         """The yarn for one peg, µm, rounded half up: of loops so long, on pegs so far apart."""
         return share(loop_um, self.loops_ppm) + self.pitches * pitch_um
+
+    def rounds_um(self, pegs: int, pitch_um: int, width_um: int, must_pass_um: int) -> int:
+        """The yarn of its rounds, µm: over pegs so far apart, of stitches so wide; 0 where it is not sewn."""
+        return self.rounds * max(must_pass_um, pegs * pitch_um, share(pegs * width_um, self.girths_ppm))
 
 
 class Kind(Shape):
@@ -90,8 +102,9 @@ class Kind(Shape):
     role: start, rows, opening (pegs set aside, to be picked up later) or end. pattern: K and P along the pegs, its
     length the repeat. set_up_rows: loops laid on every peg before the first row; half_set_up: on half the pegs only.
     short: short rows over half the pegs, down to about a third and back. picks_up: begins on the two edges of an
-    opening. even: the pegs must pair. loops, pitches and extra: what an end takes beyond its rows, for each peg loops
-    of yarn and the distance to the next, and a length besides.
+    opening. even: the pegs must pair. loops, pitches and extra: what a start or an end takes beyond its rows, for each
+    peg loops of yarn and the distance to the next, and a length besides; rounds and girths: see EdgeYarn. edge: how an
+    end is bound off, and stretch, to how many times the relaxed girth; without it as far as the fabric.
     """
 
     name: Name = ""
@@ -109,6 +122,10 @@ class Kind(Shape):
     loops: Sourced[Exact] | None = None
     pitches: Sourced[Whole] | None = None
     extra: Sourced[Part] | None = None
+    rounds: Sourced[Whole] | None = None
+    girths: Sourced[Exact] | None = None
+    edge: BindOff | None = None
+    stretch: Sourced[Exact] | None = None
 
     @property
     def edge_yarn(self) -> EdgeYarn:
@@ -117,15 +134,18 @@ class Kind(Shape):
             half_up(1_000_000 * self.loops.value) if self.loops else 0,
             self.pitches.value if self.pitches else 0,
             self.extra.value if self.extra else 0,
+            self.rounds.value if self.rounds else 0,
+            half_up(1_000_000 * self.girths.value) if self.girths else 0,
         )
 
 
 class Section(Shape):
     """A section of a piece: its kind and where its rows come from.
 
-    kind "rib" stands for the rib that the ask names (or for plain, where the item's rib may be left out). rows: "rest"
-    is what is left of the length, "band" the band's; `reach` gives the rows by a length instead. An opening `opens`
-    the piece that is picked up from it.
+    kind "rib" stands for the rib that the ask names (or for plain, where the item's rib may be left out), "bind-off"
+    for the edge that it names, else sewn where something must pass, else passed over. rows: "rest" is what is left of
+    the length, "band" the band's; `reach` gives the rows by a length instead. An opening `opens` the piece that is
+    picked up from it.
     """
 
     kind: Name
@@ -332,6 +352,14 @@ def rib_kind(rib: str) -> Kind:
     if spelt not in known:
         raise unknown_word("rib", "rib", rib, [str(r) for r in known])
     return known[spelt]
+
+
+def edge_kind(edge: str) -> Kind:
+    """The kind of end that binds off so. Raises InputError with the nearest way to bind off."""
+    known = {str(k.edge): k for k in kinds().values() if k.edge}
+    if edge not in known:
+        raise unknown_word("bind_off", "edge", edge, known)
+    return known[edge]
 
 
 def linear_um(form: Mapping[Measure, Sourced[Fraction]], values: Mapping[Measure, int]) -> int:

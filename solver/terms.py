@@ -10,7 +10,11 @@ from catalog.units import CM_UM, IN_UM, half_up, length_text, yarn_text
 
 READERS = ("us", "uk")
 BASIS = {"measured": "your swatch", "blended": "from your other swatches", "estimate": "a guess"}  # of a gauge
-KNITTED = {"bind off": "bind_off", "plain": "plain"}  # titles of kinds that have two names
+KNITTED = {
+    "bind off": "bind_off",
+    "sewn bind off": "sewn_bind_off",
+    "plain": "plain",
+}  # titles of kinds that have two names
 
 
 class Terms:

@@ -308,6 +308,14 @@ class Piece:
         return self.sections.count("bind off")
 
     @property
+    def sewn_offs(self) -> int:
+        return self.sections.count("sewn off")
+
+    @property
+    def woven_rounds(self) -> int:
+        return self.sections.count("drawn cast-on")
+
+    @property
     def gathers(self) -> int:
         return self.sections.count("gather off")
 
@@ -345,12 +353,12 @@ class Ask:
 
 ITEMS: dict[str, dict[str, Any]] = {
     "hat": {
-        "sections": ("drawn cast-on", "plain", "band", "bind off"),
+        "sections": ("drawn cast-on", "plain", "band", "sewn off"),
         "even": True,
         "bulk_limit_um": 320_000,
     },
     "hat-brim-first": {"sections": ("wrapped cast-on", "band", "plain", "gather off"), "bulk_limit_um": 320_000},
-    "headband": {"sections": ("wrapped cast-on", "band", "bind off")},
+    "headband": {"sections": ("wrapped cast-on", "band", "sewn off")},
 }
 
 
@@ -572,7 +580,7 @@ def peg_breaks(ask: Ask, piece: Piece, way: Way, pegs: int) -> Iterator[str]:
         yield "even-pegs"
     if piece.bulk_limit_um is not None and lofty is not None and pegs * lofty > piece.bulk_limit_um:
         yield "gather-bulk"
-    if piece.must_pass_um is not None and 10 * piece.must_pass_um > 16 * girth:
+    if piece.must_pass_um is not None and 10 * piece.must_pass_um > (11 if piece.bind_offs else 16) * girth:
         yield "stretches-over"
     if abs(girth - piece.girth_um) > piece.girth_tol_um:
         yield "girth-within"
@@ -608,8 +616,12 @@ def piece_yarn_um(piece: Piece, way: Way, pegs: int, rows_total: int) -> int:
     stitches = loop * pegs * (rows_total + piece.set_up_rows)
     loose = half_up(Fraction(13, 10) * way.gauge.loop_um)  # one more loop on every peg, 1.3 times as long
     bind_off = half_up(Fraction(11, 10) * loose) * pegs * piece.bind_offs
+    woven = half_up(Fraction(11, 10) * pitch) * pegs * piece.woven_rounds  # a strand from peg to peg, once round
+    stretched = half_up(Fraction(5, 4) * pegs * way.gauge.width_um)  # an edge gives a quarter more than it measures
+    longest = max(piece.must_pass_um or 0, pegs * pitch, stretched)
+    sewn = (half_up(Fraction(33, 10) * longest) + 220_000) * piece.sewn_offs  # three strands, and 200 mm to hold
     gather = (half_up(Fraction(11, 10) * pitch) * pegs + 385_000) * piece.gathers  # round the pegs and 350 mm
-    return way.strands * piece.copies * (stitches + bind_off + gather + 330_000)  # two tails of 150 mm
+    return way.strands * piece.copies * (stitches + woven + bind_off + sewn + gather + 330_000)  # two tails of 150 mm
 
 
 def yarn_on_hand_um(yarn: Yarn) -> int | None:

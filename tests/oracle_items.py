@@ -225,7 +225,7 @@ def diameter_um(around_um: int) -> int:
 
 BALL = ("drawn cast-on", "plain", "gather off")
 PICKED_UP = ("plain", "gather off")
-TOE_UP = ("drawn cast-on", "plain", "opening", "plain", "band", "bind off")
+TOE_UP = ("drawn cast-on", "plain", "opening", "plain", "band", "sewn off")
 
 
 def ball(around: int, **_: Any) -> tuple[Part, ...]:
@@ -245,7 +245,7 @@ def cowl(
     """A band at each end; the head goes through. Within 8 %, and never under 1.07 of the neck, unless it was meant."""
     airy = half_up(Fraction(107, 100) * neck) if neck else 0
     return (
-        part("cowl", ("wrapped cast-on", "band", "plain", "band", "bind off"), around, long, repeat, must_pass_um=head,
+        part("cowl", ("wrapped cast-on", "band", "plain", "band", "sewn off"), around, long, repeat, must_pass_um=head,
              girth_least_um=airy if airy <= around else 0, within=("0.08", None)),
     )  # fmt: skip
 
@@ -275,7 +275,7 @@ def mittens(around: int, long: int, repeat: int, hand_length: int, **_: Any) -> 
     cuff = (38_000, 44_000, 50_000) if around < 170_000 else (50_000, 62_500, 75_000)
     return (
         part("hand", TOE_UP, around, long, repeat, even=True, bulk_limit_um=160_000, copies=2, reaches=(fork,),
-             band=cuff),
+             band=cuff, must_pass_um=around),
         part("thumb", PICKED_UP, thumb, half_up(Fraction(32, 100) * hand_length), 1, bulk_limit_um=160_000, copies=2,
              opening_of=0, within=("0.15", None)),
     )  # fmt: skip
@@ -303,7 +303,7 @@ def socks(around: int, long: int, repeat: int, foot_length: int, heel: int, **_:
     if around < 170_000:
         return _toe_up(around, long, repeat, foot_length, heel, 70_000)
     cups = Fraction(around, 2)
-    sections = ("plain", "plain", "band", "bind off")
+    sections = ("plain", "plain", "band", "sewn off")
     return (
         part("sock", sections, around, half_up(long - cups), repeat, even=True, copies=2, must_pass_um=heel,
              reaches=(half_up(foot_length - cups),), short_rows=2, half_set_ups=1),

@@ -1,12 +1,13 @@
 """Kit + item + body + gauge → Ask. Everything is looked up here; past it there are only whole numbers."""
 
 from collections.abc import Iterator
+from dataclasses import replace
 from fractions import Fraction
 from math import sqrt
 
 from catalog.errors import InputError, Problem, bad_word, unknown_word
-from catalog.figure import inch_um, mm_um, ppm
-from catalog.item import Cuff, Item, Kind, Piece, Section, item, kinds, linear_um, rib_kind
+from catalog.figure import figure, inch_um, mm_um, ppm
+from catalog.item import Cuff, Item, Kind, Piece, Section, edge_kind, item, kinds, linear_um, rib_kind
 from catalog.kit import Frame, Kit, Loom, Slider, Yarn
 from catalog.source import Sourced
 from catalog.units import half_up, length_text, share
@@ -40,8 +41,9 @@ def ask_of(kit: Kit, wish: Wish, dropped: frozenset[str] = frozenset(), like: As
     ease = None if girth.body_um is None else known.um["around"] - girth.body_um
     return Ask(
         wish.item, pieces, ways, wish.pins, Costs.of(weights.girth, weights.length, weights.band, price, risk),
-        wish.measured_only, rib.rib if rib else None, wish.stitch, ease, girth.body_um, price, dropped,
-        (*girth.notes, *known.notes, *notes), wish.sure_ppm, girth.body_sd_um,
+        wish.measured_only, rib.rib if rib else None, wish.stitch, pieces[0].bind_off, ease, girth.body_um, price,
+        dropped, (*girth.notes, *known.notes, *_over_what(recipe, pieces[0], wish), *notes), wish.sure_ppm,
+        girth.body_sd_um,
     )  # fmt: skip
 
 
@@ -82,7 +84,23 @@ def _pieces(recipe: Item, wish: Wish, girth: Girth, rib: Kind | None) -> tuple[t
     if "long" in main and len(main) > 1:
         worked = length_text(linear_um(main, known.needed(main, recipe)), wish.unit)
         known.notes.append(f"worked length {worked}: {in_words(main, known, wish.unit)}")
+    _check_edge(recipe, wish, chosen)
     return tuple(_piece(recipe, p, wish, girth, known, rib, lowest, names) for p in chosen), known
+
+
+def _check_edge(recipe: Item, wish: Wish, chosen: list[Piece]) -> None:
+    """Raises InputError for an edge that is asked of what has none."""
+    if wish.bind_off and not any(s.kind == "bind-off" for p in chosen for s in p.sections):
+        raise bad_word("bind_off", wish.bind_off, f"none: {recipe.name} is bound off nowhere")
+
+
+def _over_what(recipe: Item, main: PieceAsk, wish: Wish) -> Iterator[str]:
+    """Over what a passed-over edge goes, where something must pass and nobody said how big that is."""
+    passes = next(p.must_pass for p in recipe.piece if p.name == main.name)
+    if main.bind_off == "passed-over" and passes and main.must_pass_um is None:
+        what = " and ".join(name.replace("_", " ") for name in passes)
+        most = length_text(int(main.stretch * main.girth_um), wish.unit)
+        yield f"passed over, the edge goes over a {what} of at most about {most}; sewn it would stretch further"
 
 
 def _raise(recipe: Item, wish: Wish, girth: Girth, known: Measures) -> int:
@@ -139,12 +157,14 @@ def _piece(
     if tall <= 0:
         found = length_text(known.um.get("long", 0), wish.unit)
         raise bad_word("long", found, f"more: the {piece.name} would have no rows at that length")
-    sections = tuple(_section(s, recipe, known, rib, names) for s in piece.sections)
+    edge = edge_kind(wish.bind_off or ("sewn" if piece.must_pass else "passed-over"))
+    sections = tuple(_section(s, recipe, known, rib, edge, names) for s in piece.sections)
     used = [kinds()[s.kind] for s in sections]
+    stretch = min([figure("stretch_limit"), *(k.stretch.value for k in used if k.stretch)])
     has_band = any(s.rows == "band" for s in sections)
     gathers = piece.bulk_limit and any(k.gathers for k in used)
     passes = piece.must_pass if piece.must_pass and known.known(piece.must_pass) else None
-    return PieceAsk(
+    asked = PieceAsk(
         piece.name, piece.copies, sections, wide, tall,
         girth_tol_um=_tolerance(wish.girth_within_um if main else None, wide, "girth", piece.girth_within),
         length_tol_um=_tolerance(wish.length_within_um if main else None, tall, "length", piece.length_within),
@@ -157,17 +177,22 @@ def _piece(
         must_pass_um=linear_um(passes, known.um) if passes else None,
         girth_least_um=least_um if main else 0,
         picked_up=any(k.picks_up for k in used),
+        stretch=stretch,
     )  # fmt: skip
+    own = passes is not None and list(passes) == [recipe.body]
+    return replace(asked, passes_anyway=own and asked.stretch_girth_um <= asked.girth_low_um)
 
 
-def _section(section: Section, recipe: Item, known: Measures, rib: Kind | None, names: list[str]) -> SectionAsk:
-    name = section.kind
-    kind = (rib or kinds()["plain"]) if name == "rib" else kinds()[name]
+def _section(
+    section: Section, recipe: Item, known: Measures, rib: Kind | None, edge: Kind, names: list[str]
+) -> SectionAsk:
+    stands_for = {"rib": rib or kinds()["plain"], "bind-off": edge}
+    kind = stands_for.get(section.kind) or kinds()[section.kind]
     reach = linear_um(section.reach, known.needed(section.reach, recipe)) if section.reach else None
     opens = names.index(section.opens) if section.opens in names else None
     return SectionAsk(
         kind.name, kind.role, "reach" if section.reach else section.rows, len(kind.pattern), kind.set_up_rows,
-        kind.edge_yarn, reach, kind.short, kind.half_set_up, opens,
+        kind.edge_yarn, reach, kind.short, kind.half_set_up, opens, kind.edge,
     )  # fmt: skip
 
 

@@ -38,6 +38,7 @@ class Wish:
     rib: str | None = None
     band: tuple[int, int | None] | None = None
     stitch: str = "u-wrap"
+    bind_off: str | None = None  # "sewn" or "passed-over"; None: sewn where something must pass
     pins: Pins = field(default_factory=Pins)
     measured_only: bool = False
     girth_within_um: int | None = None

@@ -6,7 +6,7 @@ from typing import TypedDict, TypeVar
 
 from catalog.bodyage import age_months, size_months
 from catalog.errors import Fault, InputError, near, nearest, shown, word
-from catalog.item import item, rib_kind
+from catalog.item import BIND_OFFS, item, rib_kind
 from catalog.shapes import FITS
 from catalog.units import unit_of
 from solver.asking.read import (
@@ -42,6 +42,7 @@ class Words(TypedDict, total=False):
     rib: str | None
     band: str | None
     stitch: str | None
+    bind_off: str | None
     wearer: str | None
     size: str | None
     age: str | None
@@ -114,6 +115,7 @@ def wish_of(name: object, words: Mapping[str, object], misplaced: Iterable[objec
         rib=told.take("rib", _rib),
         band=told.take("band", ask_depths),
         stitch=told.take("stitch", one_of(STITCHES)) or "u-wrap",
+        bind_off=told.take("bind_off", one_of(BIND_OFFS)),
         pins=pins_of(told),
         measured_only=told.take("gauge", one_of(GAUGES)) == "measured",
         sure_ppm=told.take("sure", ask_chance),

@@ -64,6 +64,7 @@ SHARED: dict[str, tuple[Any, Any]] = {
     "rib": (_text(WHAT, "1x1, 2x1, 2x2 or 3x1.", "RIB"), None),
     "band": (_text(WHAT, 'Depth of the band: "2 in", or "1in..2in".', "LEN|LEN..LEN"), None),
     "stitch": (_text(WHAT, "u-wrap or e-wrap.", "STITCH"), "u-wrap"),
+    "bind_off": (_text(WHAT, "sewn or passed-over; else sewn where something must pass.", "EDGE"), None),
     "wearer": (_text(WHO, "Somebody in the kit.", "NAME"), None),
     "size": (_text(WHO, "A body of the catalogue, such as adult-woman.", "NAME"), None),
     "age": (_text(WHO, 'Age, such as "18 months" or "7 years".', "AGE"), None),

@@ -239,8 +239,9 @@ def _yarn(work: _Work, rows_done: int) -> YarnNow:
     alike = {made.name for _, made, _ in _alike(work)}
     needed += sum(yarn_of(p, way).um(made.pegs, rows) for p, made, rows in _alike(work))
     needed += sum(_as_planned(p, way.strands) for p in work.plan.option.pieces[1:] if p.name not in alike)
-    loops = pegs * (rows_done + (piece.cast_ons if rows_done else 0))
-    used = min(way.strands * way.loop_um * loops, needed)
+    begun = sum(s.edge_yarn.per_peg_um(way.loop_um, way.loom.pitch_um) for s in piece.sections if s.role == "start")
+    each = rows_done * way.loop_um + (piece.cast_ons * way.loop_um + begun if rows_done else 0)
+    used = min(way.strands * pegs * each, needed)
     hand = way.on_hand_um
     return YarnNow(
         needed_m=metres(needed),

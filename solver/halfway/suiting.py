@@ -2,9 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from math import ceil
 
-from catalog.figure import figure
 from catalog.item import Item
 from catalog.kit import Kit
 from catalog.units import half_up
@@ -58,7 +56,7 @@ def suits(recipe: Item, piece: PieceAsk, body_um: int | None, chosen: Chosen) ->
         girths += order[max(at - 1, 0) : at + 2]
     low, high = min(girths), max(girths)
     if piece.must_pass_um is not None:
-        low = max(low, ceil(piece.must_pass_um / figure("stretch_limit")))
+        low = max(low, piece.stretch_girth_um)
     return Suits(max(low, piece.girth_least_um), high, fits)
 
 

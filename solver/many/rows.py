@@ -11,8 +11,9 @@ from solver.asking.wish import Wish
 from solver.many.gather import Asks, Wanted
 
 WORDS = (
-    "around", "body", "wearer", "size", "age", "sex", "wide", "long", "fit", "ease", "rib", "band", "stitch", "loom",
-    "yarn", "pegs", "spacers", "strands", "gauge", "girth_within", "length_within", "sure", "yarn_price", "risk_weight",
+    "around", "body", "wearer", "size", "age", "sex", "wide", "long", "fit", "ease", "rib", "band", "stitch",
+    "bind_off", "loom", "yarn", "pegs", "spacers", "strands", "gauge", "girth_within", "length_within", "sure",
+    "yarn_price", "risk_weight",
 )  # fmt: skip
 OWN = ("name", "item", "copies", "priority")
 LAST, MOST_COPIES, MOST_ASKS, LONGEST = 9, 1_000, 5_000, 100

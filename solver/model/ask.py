@@ -3,7 +3,7 @@
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from functools import cached_property
-from math import lcm
+from math import ceil, lcm
 from typing import Any
 
 from catalog.item import EdgeYarn
@@ -101,7 +101,7 @@ class SectionAsk:
 
     rows: "rest" (what is left), "band", "reach" (what reaches `reach_um`), or None (no rows of all pegs). edge_yarn:
     what an end takes. short: short rows over half the pegs; half_set_up: loops on half the pegs before them. opens: the
-    place in the ask of the piece that is picked up from this opening.
+    place in the ask of the piece that is picked up from this opening. bind_off: how an end is bound off, if it is.
     """
 
     kind: str
@@ -114,6 +114,7 @@ class SectionAsk:
     short: bool = False
     half_set_up: bool = False
     opens: int | None = None
+    bind_off: str | None = None
 
 
 @dataclass(frozen=True)
@@ -121,7 +122,9 @@ class PieceAsk:
     """One piece: its wanted girth and length, how far either may miss, and what its sections demand of the pegs.
 
     girth_least_um: what the girth may not be under, whatever its tolerance. picked_up: begins on the two edges of an
-    opening, so its pegs pair.
+    opening, so its pegs pair. stretch: to how many times the relaxed girth fabric and edges do.
+    passes_anyway: what must pass is the very body that it is made for, and every girth near enough goes over it, so
+    that too small a girth is the one thing to say of a hat that is too small.
     """
 
     name: str
@@ -140,6 +143,18 @@ class PieceAsk:
     must_pass_um: int | None
     girth_least_um: int = 0
     picked_up: bool = False
+    stretch: Fraction = Fraction(8, 5)
+    passes_anyway: bool = False
+
+    @property
+    def bind_off(self) -> str | None:
+        """How it is bound off: "sewn" or "passed-over"; None for one that is drawn shut."""
+        return next((s.bind_off for s in self.sections if s.bind_off), None)
+
+    @property
+    def stretch_girth_um(self) -> int:
+        """The least relaxed girth over which what must pass goes through; 0 where nothing must."""
+        return ceil((self.must_pass_um or 0) / self.stretch)
 
     @cached_property
     def girth_low_um(self) -> int:
@@ -225,6 +240,7 @@ class Ask:
     measured_only: bool
     rib: str | None
     stitch: str
+    bind_off: str | None
     ease_um: int | None
     body_um: int | None
     yarn_price: Fraction

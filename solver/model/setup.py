@@ -6,9 +6,11 @@ that are not linear. Products, tables and remainders are therefore defined here 
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, fields
+from functools import lru_cache
 from typing import Any, Protocol, TypeAlias
 
 from catalog.figure import mm_um, ppm
+from catalog.item import EdgeYarn
 from catalog.units import share
 from solver.model.ask import FAR_BOARDS, FAR_LENGTHS, FAR_PEGS, Ask, LoomAsk, PieceAsk, Way
 
@@ -156,6 +158,7 @@ def _piece(picks: Picks, ask: Ask, piece: PieceAsk, way: Way, opened_um: int, at
     yarn = yarn_of(piece, way)
     stitches = product + (piece.shorts * picks.looked_up(f"{at}short", SHORT, pegs) if piece.shorts else 0)
     half = picks.looked_up(f"{at}half", HALF, pegs) if piece.half_set_ups else 0
+    sewn = picks.looked_up(f"{at}sewn", sewn_table(yarn.sewn), pegs) if yarn.sewn else 0
     return PieceSetup(
         piece, way, pegs, sides, ends, along, along_most, boards, repeats, pairs,
         rows_plain=plain,
@@ -168,7 +171,7 @@ def _piece(picks: Picks, ask: Ask, piece: PieceAsk, way: Way, opened_um: int, at
         bulk_um=pegs * (way.lofty_um or 0),
         length_um=total * way.height_um,
         band_um=band * way.height_um,
-        yarn_um=yarn.per_stitch * (stitches + piece.half_set_ups * half) + yarn.per_peg * pegs + yarn.fixed,
+        yarn_um=yarn.per_stitch * (stitches + piece.half_set_ups * half) + yarn.per_peg * pegs + yarn.fixed + sewn,
     )  # fmt: skip
 
 
@@ -250,10 +253,34 @@ SHORT = [short_rows(n)[1] for n in range(FAR_PEGS + 1)]
 
 
 @dataclass(frozen=True, slots=True)
+class Sewn:
+    """The rounds of a sewn end, all strands and copies: their number, and what the way and the piece say of a round."""
+
+    edge: EdgeYarn
+    pitch_um: int
+    width_um: int
+    must_pass_um: int
+    more_ppm: int
+    times: int
+
+    def um(self, pegs: int) -> int:
+        """The yarn over so many pegs, µm; it grows with them."""
+        once = self.edge.rounds_um(pegs, self.pitch_um, self.width_um, self.must_pass_um)
+        return self.times * share(once, self.more_ppm)
+
+
+@lru_cache(maxsize=64)
+def sewn_table(sewn: Sewn) -> tuple[int, ...]:
+    """Its yarn for every peg count. Why a table: a greatest of three with shares rounded is no linear expression."""
+    return tuple(sewn.um(n) for n in range(FAR_PEGS + 1))
+
+
+@dataclass(frozen=True, slots=True)
 class Yarn:
     """What a piece takes, µm with margin, all strands and copies: per stitch, per peg, and whatever its size.
 
-    shorts and half_set_ups: how many sections have short rows, or loops on half the pegs, beside the rows of all pegs.
+    shorts and half_set_ups: how many sections have short rows, or loops on half the pegs, beside the rows of all pegs;
+    sewn: what a sewn end takes beyond its fixed part.
     """
 
     per_stitch: int
@@ -261,13 +288,19 @@ class Yarn:
     fixed: int
     shorts: int = 0
     half_set_ups: int = 0
+    sewn: Sewn | None = None
+
+    @property
+    def bends(self) -> bool:
+        """Whether its yarn is no straight line in the pegs."""
+        return bool(self.shorts or self.half_set_ups or self.sewn)
 
     def at_pegs(self, pegs: int) -> int:
         """The yarn that so many pegs take whatever the rows."""
         um = self.per_peg * pegs + self.fixed
         if self.shorts or self.half_set_ups:
             um += self.per_stitch * (self.shorts * SHORT[pegs] + self.half_set_ups * HALF[pegs])
-        return um
+        return um + self.sewn.um(pegs) if self.sewn else um
 
     def um(self, pegs: int, rows: int) -> int:
         """The yarn of so many pegs and rows of all pegs."""
@@ -281,4 +314,6 @@ def yarn_of(piece: PieceAsk, way: Way, *, margin: bool = True) -> Yarn:
     loop, edges = share(way.loop_um, more), [s.edge_yarn for s in piece.sections]
     per_peg = piece.cast_ons * loop + sum(share(e.per_peg_um(way.loop_um, way.loom.pitch_um), more) for e in edges)
     fixed = share(2 * mm_um("tail_mm"), more) + sum(share(e.extra_um, more) for e in edges)
-    return Yarn(times * loop, times * per_peg, times * fixed, piece.shorts, piece.half_set_ups)
+    sewn = next((e for e in edges if e.rounds), None)
+    rounds = Sewn(sewn, way.loom.pitch_um, way.width_um, piece.must_pass_um or 0, more, times) if sewn else None
+    return Yarn(times * loop, times * per_peg, times * fixed, piece.shorts, piece.half_set_ups, rounds)

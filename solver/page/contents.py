@@ -23,6 +23,7 @@ from solver.steps.step import (
     PullShut,
     Rows,
     Secure,
+    Sew,
     ShortRows,
     Step,
     Through,
@@ -115,8 +116,9 @@ def _title(step: Step, piece: PieceSteps, terms: Terms) -> str:
             return "Fill it"
         case PullShut() | Secure():
             return "Draw it shut" if piece.drawn_start or piece.drawn_end else "Make the ends fast"
-        case BindOff() | Cut() | Through() | LiftOff():
-            return "Gather off" if piece.drawn_end else terms.word["bind_off"].capitalize()
+        case BindOff() | Sew() | Cut() | Through() | LiftOff():
+            off = terms.word["bind_off"].capitalize()
+            return "Gather off" if piece.drawn_end else f"{off} with the needle" if piece.sewn else off
         case LiftEdge():
             return "Close the cup"
         case _:
@@ -179,6 +181,8 @@ def _mark(step: Step, terms: Terms) -> str:
             return "the cast-on edge lifted onto the empty pegs"
         case BindOff():
             return f"{terms.word['binding_off']}"
+        case Sew():
+            return f"{terms.word['binding_off']} with the needle"
         case Through() if len(step.pegs) > 1:
             return "the cut end threaded through every loop"
         case Fill():

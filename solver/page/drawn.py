@@ -58,7 +58,7 @@ def tube_drawing(plan: SavedPlan, piece: PiecePlan, steps: PieceSteps, terms: Te
         steps.drawn_start is not None or cup is not None,
         steps.drawn_end,
         f"{start}, drawn shut" if steps.drawn_start else start,
-        "drawn shut" if steps.drawn_end else terms.word["bound_off"],
+        "drawn shut" if steps.drawn_end else terms.word["bound_off"] + (", sewn" if steps.sewn else ""),
         f"{terms.tape(wide)} across" + ("" if steps.flat else f", {terms.tape(girth)} round"),
         f"{terms.tape(long)} long{beyond}",
     )

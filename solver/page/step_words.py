@@ -9,6 +9,7 @@ from solver.page.words_end import (
     lift_off_words,
     pull_shut_words,
     secure_words,
+    sew_words,
     through_words,
 )
 from solver.page.words_rows import opening_words, rows_words, short_rows_words
@@ -26,6 +27,7 @@ from solver.steps.step import (
     PullShut,
     Rows,
     Secure,
+    Sew,
     ShortRows,
     Step,
     Tail,
@@ -96,7 +98,7 @@ def step_words(step: Step, terms: Terms, piece: PieceSteps) -> list[str]:
             return _off(step, terms, piece)
 
 
-Off: TypeAlias = BindOff | Cut | Through | LiftOff | Fill | PullShut | Secure
+Off: TypeAlias = BindOff | Sew | Cut | Through | LiftOff | Fill | PullShut | Secure
 
 
 def _off(step: Off, terms: Terms, piece: PieceSteps) -> list[str]:
@@ -104,6 +106,13 @@ def _off(step: Off, terms: Terms, piece: PieceSteps) -> list[str]:
     match step:
         case BindOff():
             return bind_off_words(step, terms)
+        case Sew():
+            return sew_words(step, terms)
+        case Cut() if piece.sewn:
+            return [
+                f"Leave the loops on their pegs. Cut the yarn {terms.tape(step.tail_um)} beyond the last peg: that is "
+                "what the needle needs to sew them off, and a tail."
+            ]
         case Cut():
             return [f"Cut the yarn {terms.tape(step.tail_um)} beyond the last peg."]
         case Through():

@@ -1,6 +1,6 @@
 """The words of how a piece comes off the loom and is made fast."""
 
-from solver.steps.step import BindOff, LiftOff, PieceSteps, PullShut, Secure, Through
+from solver.steps.step import BindOff, LiftOff, PieceSteps, PullShut, Secure, Sew, Through
 from solver.terms import Terms, count, some
 
 BURIED_UM = 50_800  # own: there and back it holds by itself
@@ -17,6 +17,30 @@ def bind_off_words(step: BindOff, terms: Terms) -> list[str]:
         f"Knit peg {first}, then peg {second}. Move the loop of peg {second} onto peg {first}, lift the lower loop "
         f"over the upper, and move the loop that is left back to peg {second}. Peg {first} is empty.",
         f"Go on in the same way, always knitting the next peg first, as far as peg {last}: one loop is left there.",
+    ]
+
+
+def sew_words(step: Sew, terms: Terms) -> list[str]:
+    """Forward two loops, back one: three strands through every loop, so that the edge stretches as the fabric does."""
+    first, second, third, last = step.pegs[0], step.pegs[1], step.pegs[2], step.pegs[-1]
+    closes = (
+        f"At peg {last} go forward through its loop and through the first stitch of the edge, which hung on peg "
+        f"{first}, back through the loop of peg {last}, and lift it off."
+        if step.round
+        else f"At peg {last}, the last, go through its loop once more and lift it off."
+    )
+    return [
+        terms.say(
+            "Thread the cut end on a {yarn_needle}. Forward: pass it through the loops on pegs {first} and {second}, "
+            "in the order of work. Back: pass it through the loop on peg {first} once more, the other way, and lift "
+            "that loop off its peg.",
+            first=first,
+            second=second,
+        ),
+        f"Forward through the loops on pegs {second} and {third}, back through peg {second}, lift it off; and so on, "
+        "two forward and one back. Draw the yarn through so far that the loops lie easily, never tight: the edge must "
+        "stretch.",
+        closes,
     ]
 
 

@@ -39,6 +39,7 @@ def ask_plan(ask: Ask) -> AskPlan:
         band_mm=_band_plan(band) if band else None,
         rib=ask.rib,
         stitch=ask.stitch,
+        bind_off=ask.bind_off,  # type: ignore[arg-type]
         ease_mm=None if ask.ease_um is None else mm(ask.ease_um),
         body_mm=None if ask.body_um is None else mm(ask.body_um),
         girth_within_mm=mm(main.girth_tol_um),
@@ -74,6 +75,7 @@ def option_plan(option: Option, rank: int) -> OptionPlan:
         strands=way.strands,
         rib=ask.rib,
         stitch=ask.stitch,
+        bind_off=ask.bind_off,  # type: ignore[arg-type]
         pieces=pieces,
         rows_total=main.rows_total,
         rows_plain=main.rows_plain,
@@ -141,6 +143,7 @@ def _piece_plan(option: Option, i: int) -> PiecePlan:
         end_board=next(iter(end_name(option.setup, i)), None),
         pegs_per_side=piece.along if frame else None,
         pegs_per_end=ends if frame else None,
+        must_pass_mm=None if piece.ask.must_pass_um is None else mm(piece.ask.must_pass_um),
         sections=section_plans(option.setup, i),
     )
 
@@ -154,7 +157,8 @@ def _section_plan(piece: PieceSetup, section: Worked) -> SectionPlan:
     way, edge, more = piece.way, section.ask.edge_yarn, 1_000_000 + ppm("margin")
     loops = (section.stitches + section.set_up_loops) * share(way.loop_um, more)
     beyond = share(edge.per_peg_um(way.loop_um, way.loom.pitch_um), more) * section.pegs + share(edge.extra_um, more)
-    yarn = way.strands * (loops + beyond)
+    rounds = edge.rounds_um(section.pegs, way.loom.pitch_um, way.width_um, piece.ask.must_pass_um or 0)
+    yarn = way.strands * (loops + beyond + share(rounds, more))
     return SectionPlan(
         kind=section.ask.kind, rows=section.rows, pegs=section.pegs, stitches=section.stitches, yarn_mm=mm(yarn)
     )

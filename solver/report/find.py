@@ -8,6 +8,8 @@ from typing import Annotated, Literal
 
 from pydantic import BaseModel, ConfigDict, Field
 
+from catalog.item import BindOff
+
 Mm = Annotated[float, Field(description="millimetres", ge=-1e9, le=1e9)]
 Size = Annotated[float, Field(description="millimetres", gt=0, le=1e9)]
 Pegs = Annotated[int, Field(ge=0, le=10_000)]
@@ -48,6 +50,7 @@ class PiecePlan(Model):
     end_board: str | None
     pegs_per_side: Pegs | None
     pegs_per_end: Pegs | None
+    must_pass_mm: Size | None = Field(description="what has to go through it, where that is known")
     sections: list[SectionPlan]
 
 
@@ -68,6 +71,7 @@ class OptionPlan(Model):
     strands: Annotated[int, Field(ge=1, le=100)]
     rib: str | None
     stitch: str
+    bind_off: BindOff | None
     pieces: list[PiecePlan]
     rows_total: Rows
     rows_plain: Rows
@@ -115,6 +119,7 @@ class AskPlan(Model):
     band_mm: BandPlan | None
     rib: str | None
     stitch: str
+    bind_off: BindOff | None
     ease_mm: Mm | None
     body_mm: Mm | None
     girth_within_mm: Mm

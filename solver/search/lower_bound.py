@@ -40,7 +40,7 @@ def piece_bound(ask: Ask, piece: PieceAsk, way: Way, counts: Sequence[int]) -> i
         for n in _corners(inside, piece.girth_um // way.width_um)
     )
     middle = min(max(piece.length_um // way.height_um, first), last)
-    if yarn.shorts:  # not quite convex, so peg by peg
+    if yarn.bends:  # no straight line, so peg by peg
         girth = min(
             costs.girth * abs(n * way.width_um - piece.girth_um)
             + costs.yarn * (yarn.per_stitch * first * n + yarn.at_pegs(n) - yarn.fixed)

@@ -20,6 +20,7 @@ from solver.steps.step import (
     PullShut,
     Rows,
     Secure,
+    Sew,
     ShortRows,
     Step,
     Tail,
@@ -45,7 +46,8 @@ class _Piece:
         self.flat = recipe is not None and recipe.flat
         self.edge = recipe.edge.value // 2 if recipe and recipe.edge else 0
         gauge = plan.ways[plan.place(piece.name)].gauge
-        self.height_um, self.loop_um = gauge.height_um, gauge.loop_um
+        self.height_um, self.width_um, self.loop_um = gauge.height_um, gauge.width_um, gauge.loop_um
+        self.must_pass_um = half_up(1000 * (piece.must_pass_mm or 0))
         self.pitch_um = half_up(1000 * plan.loom(piece.loom).pitch_mm)
         self.tail_um = mm_um("tail_mm")
         self.row = 1  # the next row of all pegs
@@ -118,6 +120,9 @@ class _Piece:
         yarn = edge.per_peg_um(self.loop_um, self.pitch_um) * len(pegs) + edge.extra_um
         if self.flat and self.row % 2:
             pegs = pegs[::-1]  # after an even number of rows to and fro the yarn hangs at the last peg
+        if edge.rounds:
+            sewn = edge.rounds_um(len(pegs), self.pitch_um, self.width_um, self.must_pass_um)
+            return [Cut(sewn + yarn + self.tail_um), Sew(pegs, not self.flat)]
         if kind.gathers:
             return [Cut(yarn + self.tail_um), Through(pegs), LiftOff(pegs)]
         return [BindOff(pegs, yarn), Cut(self.tail_um), Through(pegs[-1:]), LiftOff(pegs[-1:])]

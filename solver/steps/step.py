@@ -121,6 +121,17 @@ class BindOff:
 
 
 @dataclass(frozen=True, slots=True)
+class Sew:
+    """Sew the loops of these pegs off with the cut yarn: forward through two, back through the first, and lift it off.
+
+    In the round the last of them is sewn to the first, which is off its peg by then; something flat ends at its last.
+    """
+
+    pegs: range
+    round: bool
+
+
+@dataclass(frozen=True, slots=True)
 class Cut:
     """Cut the yarn and leave so much of it."""
 
@@ -172,6 +183,7 @@ Step: TypeAlias = (
     | ShortRows
     | Opening
     | BindOff
+    | Sew
     | Cut
     | Through
     | LiftOff
@@ -197,6 +209,11 @@ class PieceSteps:
     def rows(self) -> tuple[Rows, ...]:
         """Its rows, section by section."""
         return tuple(s for s in self.steps if isinstance(s, Rows))
+
+    @property
+    def sewn(self) -> bool:
+        """Whether its last row is sewn off."""
+        return any(isinstance(s, Sew) for s in self.steps)
 
     @property
     def drawn_start(self) -> range | None:

@@ -111,8 +111,9 @@ def _least(ask: Ask, cells: Iterable[CellLimits], breaks: int) -> tuple[tuple[in
         raised = tuple(give + more * (rule == "boards-on-hand") for rule, give in zip(rules, gives, strict=True))
         open_ = [_cell(relaxed, g, breaks, raised) for g in each if g.gives == gives or more]
         option = best_of(relaxed, sorted((c for c in open_ if c), key=lambda c: (c.bound, c.ways[0].key)))
-        if option:
-            return raised, option
+        if option:  # another girth is no help where what must pass would not
+            passes = all(p.girth_um >= p.ask.stretch_girth_um for p in option.setup.pieces)
+            return (raised, option) if passes else None
     return None
 
 

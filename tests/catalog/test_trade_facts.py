@@ -85,12 +85,13 @@ def test_numbers_of_the_first_option_by_hand() -> None:
     """Pegs × stitch width, rows × row height, and yarn by the formulas of the README, worked out by hand.
 
     84 pegs × 6350 µm = 533.4 mm; 42 rows × 5080 µm = 213.36 mm. Loop √(19 · 6.35 · 5.08) = 24.757 mm, with a tenth
-    more 27.233 mm. 84 × (42 + 1) loops = 98 365.6 mm; bind off 35.402 · 84 = 2973.8 mm; two tails 330 mm.
+    more 27.233 mm. 84 × (42 + 1) loops = 98 365.6 mm; woven 10.45 · 84 = 877.8 mm; sewn off three times
+    that and 220 mm; two tails 330 mm.
     """
     option = best(kit_at(4, 5, 84), around_um=21 * IN)
     assert (option.pegs, option.rows_total) == (84, 42)
     assert (option.girth_mm, option.length_mm) == (533.4, 213.36)
-    assert option.yarn_m == pytest.approx((84 * 43 * 27.233 + 2973.77 + 330) / 1000, abs=0.01)
+    assert option.yarn_m == pytest.approx((84 * 43 * 27.233 + 4 * 877.8 + 220 + 330) / 1000, abs=0.01)
     assert option.yarn_g == pytest.approx(option.yarn_m / 2, abs=0.06)
 
 

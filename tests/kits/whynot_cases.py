@@ -137,11 +137,12 @@ def _buy_just(kit: Plain, fix: Repair, rule: str, give: int) -> None:
     """Add to the kit what the repair says to buy."""
     setup = fix.option.setup
     way = setup.way
-    loom = next(one for one in kit["loom"] if one["name"] == way.loom.name)
     if rule == "yarn-on-hand":
         next(one for one in kit["yarn"] if one["name"] == way.yarn)["balls"] += give
     elif rule == "spacers-on-hand":
-        loom["spacers"]["on_hand"] += give
+        short = [p.way.loom.name for p in setup.pieces if p.way.spacers * p.way.loom.bolts_per_board * p.boards
+                 > p.way.loom.spacers_on_hand]  # fmt: skip
+        next(one for one in kit["loom"] if one["name"] == short[0])["spacers"]["on_hand"] += give
     elif rule == "boards-on-hand":
         assert sum(_buy(kit, piece.way.loom, (*piece.sides, *piece.ends)) for piece in setup.pieces) == give
 

@@ -1,6 +1,5 @@
 """Why the pegs fail: boards, pegs, spacers, repeats, pairs, bulk, stretch, girth and sureness, a sentence for each."""
 
-from catalog.figure import figure
 from catalog.units import half_up
 from solver.model.ask import LoomAsk
 from solver.plan.changes import spacers
@@ -102,8 +101,10 @@ def bulk(case: Case) -> Said:
 
 def stretch(case: Case) -> Said:
     must = case.piece.must_pass_um or 0
-    have = half_up(figure("stretch_limit") * case.left.counts[-1] * case.way.width_um)
-    says = f"{case.um(must, have)} must pass where {case.made} stretch to {case.um(have, must)} at most"
+    relaxed = case.left.counts[-1] * case.way.width_um
+    have = half_up(case.piece.stretch * relaxed)
+    edge = " under a passed-over edge" if case.piece.bind_off == "passed-over" else ""
+    says = f"{case.um(must, have)} must pass where {case.made} stretch to {case.um(have, must)} at most{edge}"
     return Said(says, must, have, "um")
 
 

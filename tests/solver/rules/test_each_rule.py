@@ -66,9 +66,9 @@ EDGES = [
          wish=replace(RING, rib="2x1"), broken_wish=replace(RING, rib="2x1", around_um=378_000)),
     # 60 pegs x 5333 um = 319.98 mm of loops at the crown, 60 x 5334 = 320.04; the limit is 320
     Edge("gather-bulk", holds=(("yarn.0.wraps_per_inch", 4.7625),), breaks=(("yarn.0.wraps_per_inch", 4.762),)),
-    # 26 263 um a loop x 60 x (30 + 1), 1.3 loops x 1.1 = 34 142 x 60 to bind off, two tails of 165 mm: 51 227 700 um
-    Edge("yarn-on-hand", holds=(*ONE_BALL, ("yarn.0.length_per_ball", "51227.700 mm")),
-         breaks=(*ONE_BALL, ("yarn.0.length_per_ball", "51227.699 mm"))),
+    # 26 263 um a loop x 60 x (30 + 1), 11 000 x 60 woven, three times that and 220 mm sewn, two tails of 165 mm
+    Edge("yarn-on-hand", holds=(*ONE_BALL, ("yarn.0.length_per_ball", "52039.180 mm")),
+         breaks=(*ONE_BALL, ("yarn.0.length_per_ball", "52039.179 mm"))),
     # lofty diameter 1500 or 1499 um, 4600 or 4601 um, between pegs 10 mm apart
     Edge("yarn-suits-pitch", holds=(("yarn.0.wraps_per_inch", 16.93),), breaks=(("yarn.0.wraps_per_inch", 16.95),),
          wish=GUESS),

@@ -7,18 +7,24 @@ import pytest
 from solver.asking.ask_of import ask_of
 from solver.model.ask import Pins
 from solver.search.best_first import find
+from solver.search.option import Option
 from tests.kits.edges import MITTENS, RAKE_SWATCH, THUMB_RAKE, WEARER
 from tests.kits.small import kit_with
 
 
-def looms(stitches: int, *more: tuple[str, object]) -> list[list[str]]:
-    """The looms of hand and thumb in each option, the thumb rake counted at so many stitches over 120 mm."""
+def options(stitches: int, *more: tuple[str, object]) -> list[Option]:
+    """Mittens on a rake, with a thumb rake that is counted at so many stitches over 120 mm."""
     small = {**RAKE_SWATCH, "loom": "thumb rake", "stitches": {"count": stitches, "over": "120 mm"}}
     kit = kit_with(
         ("swatch.0", RAKE_SWATCH), ("swatch.1", small), ("loom.3", THUMB_RAKE), ("wearer.0", WEARER),
         ("yarn.0.wraps_per_inch", 13), *more,
     )  # fmt: skip
-    return [[w.loom.name for w in o.cell.ways] for o in find(ask_of(kit, MITTENS), 9).options]
+    return list(find(ask_of(kit, MITTENS), 9).options)
+
+
+def looms(stitches: int, *more: tuple[str, object]) -> list[list[str]]:
+    """The looms of hand and thumb in each of these options."""
+    return [[w.loom.name for w in o.cell.ways] for o in options(stitches, *more)]
 
 
 def test_a_thumb_goes_where_it_fits() -> None:
@@ -38,12 +44,17 @@ def test_the_opening_fits_at_the_gauge_it_lies_in(stitches: int, fits: bool) -> 
 
 
 def test_yarn_adds_up_over_pieces_and_copies() -> None:
-    """80.004464 m for the pair with its thumbs: just enough on the ball, or a thousandth of a mm short."""
-    enough, short = (
-        looms(20, ("yarn.0.balls", 1), ("yarn.0.mass_per_ball", "25 g"), ("yarn.0.length_per_ball", length))
-        for length in ("80004.464 mm", "60 m")
+    """93.336124 m for the pair with its thumbs: just enough on the ball; a thousandth of a mm short, a row fewer.
+
+    2 · (26.263 · 30 · 51 + 330 + 990 + 220 + 330) + 2 · (26.263 · 12 · 12 + 118.8 + 385 + 330) mm.
+    """
+    ball = ("yarn.0.balls", 1), ("yarn.0.mass_per_ball", "25 g")
+    enough, short, none = (
+        options(20, *ball, ("yarn.0.length_per_ball", length)) for length in ("93336.124 mm", "93336.123 mm", "60 m")
     )
-    assert (enough, short) == ([["rake", "thumb rake"]], [])
+    assert [o.setup.yarn_um for o in enough] == [93_336_124]
+    assert [sum(p.rows_total for p in o.setup.pieces) for o in (*enough, *short)] == [62, 61]
+    assert none == []
 
 
 def test_a_choice_of_places_takes_the_best() -> None:

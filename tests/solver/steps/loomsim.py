@@ -202,6 +202,28 @@ class Loom:
             self.on[peg].append(self.on[before].pop())  # and the one left, forward again
             self.bound.append(before)
 
+    def do_Sew(self, step: Any) -> None:
+        """Forward two, back one, with a cut end: three strands hold each loop before it leaves its peg."""
+        pegs = list(step.pegs)
+        need(self.cut and bool(self.rows) and sorted(pegs) == sorted(self.on), "cut yarn sews all pegs off")
+        need(step.round != self.flat, "a tube is sewn to its beginning, something flat is not")
+        self.to(pegs[0])
+        sewn: dict[Loop, int] = {}
+        loops = {peg: self.on[peg][0] for peg in pegs}
+        for i, peg in enumerate(pegs):
+            need(len(self.on[peg]) == 1, f"the needle passes one loop on peg {peg}, it holds {len(self.on[peg])}")
+            self.to(peg)
+            after = pegs[i + 1] if i + 1 < len(pegs) else pegs[0] if step.round else peg
+            for passed in (peg, after, peg):
+                sewn[loops[passed]] = sewn.get(loops[passed], 0) + 1
+            need(sewn[loops[peg]] >= 2, f"the loop of peg {peg} would run down")
+            loops[peg].threaded, self.on[peg] = True, []
+            self.bound.append(peg)
+        need(
+            sorted(sewn.values())[0 if step.round else 1] >= 3,
+            "three strands hold every loop, but the first of a flat edge",
+        )
+
     def do_Cut(self, step: Any) -> None:
         need(not self.cut and self.tail and bool(self.rows), "cut once, after the last row")
         need(step.tail_um >= 100_000, "the cut end is long enough to sew with")
@@ -251,7 +273,10 @@ class Loom:
         need(bool(self.picked) or set(every) - {0} == set(self.on), "every peg was cast on")
         need(all(loop.held_by for wrap in self.laid for loop in wrap.values()), "no loop of the cast-on can run down")
         need((len(self.laid) == 2) == ("start" in self.shut), "a start laid to be drawn is drawn, and no other")
-        need("end" in self.shut or len(self.bound) == self.pegs - 1, "the last row is bound off or drawn shut")
+        need(
+            "end" in self.shut or len(self.bound) in (self.pegs - 1, self.pegs),
+            "the last row is bound off or drawn shut",
+        )
         need(set(self.fast) == {"start", "end"}, "both ends of the yarn are made fast")
         return self
 

@@ -14,7 +14,7 @@ from solver.model.setup import narrowest, short_rows
 from solver.plan.saved import SavedPlan
 from solver.report.find import PiecePlan
 from solver.steps.of_plan import plan_steps
-from solver.steps.step import BindOff, KnitOver, Opening, PieceSteps, Rows, ShortRows, Wrap
+from solver.steps.step import BindOff, KnitOver, Opening, PieceSteps, Rows, Sew, ShortRows, Wrap
 from tests.kits.sheetplans import CASES, plan_for
 from tests.solver.steps.loomsim import Loom, Loop, Wrong
 
@@ -110,8 +110,7 @@ def test_a_hat_by_hand() -> None:
     n, plain, band = plan.option.pegs, plan.option.rows_plain, plan.option.rows_band
     steps = plan_steps(plan)[0].steps
     assert [type(s).__name__ for s in steps] == [
-        "Tail", "Wrap", "Wrap", "KnitOver", "Rows", "Rows", "BindOff", "Cut", "Through", "LiftOff", "PullShut",
-        "Secure", "Secure",
+        "Tail", "Wrap", "Wrap", "KnitOver", "Rows", "Rows", "Cut", "Sew", "PullShut", "Secure", "Secure",
     ]  # fmt: skip
     assert steps[1:4] == (
         Wrap(range(1, n + 1, 2), woven=True),
@@ -120,6 +119,43 @@ def test_a_hat_by_hand() -> None:
     )
     rows, rib = plan_steps(plan)[0].rows
     assert (rows.first, rows.last, rib.first, rib.last) == (1, plain, plain + 1, plain + band)
+
+
+def sewn_on(pegs: int, flat: bool = False) -> Loom:
+    """A loom after one row, its yarn cut at the last peg."""
+    loom = Loom(pegs, flat=flat, tail=True, cut=True, at=pegs)
+    loom.on = {peg: [Loop("row 1")] for peg in range(1, pegs + 1)}
+    loom.rows.append("K" * pegs)
+    return loom
+
+
+def test_a_sewn_edge_holds_every_loop() -> None:
+    """Three strands each, from where the yarn hangs, closed to its beginning in the round; flat it ends at the last."""
+    loom = sewn_on(12)
+    loom.do_Sew(Sew(range(1, 13), round=True))
+    assert not any(loom.on.values())
+    assert loom.bound == list(range(1, 13))
+    flat = sewn_on(12, flat=True)
+    flat.do_Sew(Sew(range(12, 0, -1), round=False))
+    assert flat.bound == list(range(12, 0, -1))
+
+
+@pytest.mark.parametrize(
+    ("step", "words"),
+    [
+        (Sew(range(1, 12), round=True), "sews all pegs off"),
+        (Sew(range(1, 13), round=False), "sewn to its beginning"),
+        (Sew(range(6, 18), round=True), "sews all pegs off"),
+    ],
+)
+def test_the_simulator_objects_to_an_edge_that_runs_down(step: Sew, words: str) -> None:
+    """A peg left out, and a round that is not closed: its first loop would be held by two strands only."""
+    with pytest.raises(Wrong, match=words):
+        sewn_on(12).do_Sew(step)
+    uncut = sewn_on(12)
+    uncut.cut = False
+    with pytest.raises(Wrong, match="cut yarn"):
+        uncut.do_Sew(Sew(range(1, 13), round=True))
 
 
 def test_short_rows_by_hand() -> None:
