@@ -9,7 +9,7 @@ from catalog.kit import Kit
 from solver.asking.ask_of import ask_of
 from solver.asking.wish import Wish
 from solver.many.groups import Group
-from solver.many.lines import lines_of, sound_ways, worth_keeping
+from solver.many.lines import sound_ways, useful_lines
 from solver.many.shelf import Shelf
 from solver.model.ask import Ask, Way
 from solver.model.timing import Undecided
@@ -100,11 +100,10 @@ def _find_lines(found: Gathered, at: int, ask: Ask, sound: list[Way], shelf: She
     try:
         if deadline is not None and time.monotonic() >= deadline:
             raise Undecided
-        lines = lines_of(ask, sound, deadline)
+        kept, some = useful_lines(ask, sound, shelf, deadline)
     except Undecided:
         found.late.add(at)
         return
-    kept = worth_keeping(lines, shelf)
-    if lines and not kept:
+    if some and not kept:
         found.two_looms.add(at)
     found.groups[at] = replace(found.groups[at], lines=tuple(kept))

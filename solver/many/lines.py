@@ -4,12 +4,13 @@ Never the best few of `find`: where yarn or looms are short, what is nobody's fi
 """
 
 from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
 from math import inf
 
 from solver.gauging.chance import chance_within
 from solver.many.line import Line, Worked
 from solver.many.shelf import Shelf
-from solver.many.sweep import Swept, swept
+from solver.many.sweep import Swept, counts_on, swept
 from solver.model.ask import Ask, Way
 from solver.model.rule import broken
 from solver.model.setup import Setup
@@ -27,6 +28,46 @@ def lines_of(ask: Ask, ways: Sequence[Way], deadline: float | None = None) -> li
     return list(_alone(ask, ways) if len(ask.pieces) == 1 else _together(ask, deadline))
 
 
+def useful_lines(ask: Ask, ways: Sequence[Way], shelf: Shelf, deadline: float | None = None) -> tuple[list[Line], bool]:
+    """The lines of an ask that are worth keeping, and whether it has any at all. Raises Undecided.
+
+    Of a piece alone, yarns that knit alike are looked at once: what is kept of one is kept of the others.
+    """
+    if len(ask.pieces) > 1:
+        lines = lines_of(ask, ways, deadline)
+        return worth_keeping(lines, shelf), bool(lines)
+    any_amount = ask.without("yarn-on-hand")
+    kept: list[Line] = []
+    for alike in _yarns_alike(ways):
+        every = list(_alone(any_amount, alike[0]))
+        first, most = worth_keeping(every, shelf), max((line.yarn_um for line in every), default=0)
+        for each in alike:
+            stock = each[0].on_hand_um
+            if stock is None or stock >= most or "yarn-on-hand" in ask.dropped:
+                at = {(w.loom.name, w.spacers, w.strands): w for w in each}
+                kept += [replace(line, ask=ask, pieces=(replace(line.pieces[0], way=at[_at(line)]),)) for line in first]
+            else:
+                kept += worth_keeping(_alone(ask, each), shelf)
+    return worth_keeping(kept, shelf) if shelf.unlimited else sorted(kept, key=lambda line: line.order), bool(kept)
+
+
+def _yarns_alike(ways: Sequence[Way]) -> list[list[list[Way]]]:
+    """The ways of each yarn, those yarns together whose ways differ in nothing but name and stock."""
+    by_yarn: dict[str, list[Way]] = {}
+    for way in ways:
+        by_yarn.setdefault(way.yarn, []).append(way)
+    alike: dict[object, list[list[Way]]] = {}
+    for each in by_yarn.values():
+        key = tuple((w.loom.name, w.spacers, w.strands, *_nature(w)) for w in each)
+        alike.setdefault(key, []).append(each)
+    return list(alike.values())
+
+
+def _at(line: Line) -> tuple[str, int, int]:
+    way = line.way
+    return (way.loom.name, way.spacers, way.strands)
+
+
 def sound_ways(ask: Ask) -> list[Way]:
     """The ways that the laws of yarn and gauge, and the pins of the ask, leave open to its main piece."""
     of_way = [r for r in RULES if r.of_way]
@@ -36,17 +77,25 @@ def sound_ways(ask: Ask) -> list[Way]:
 def _alone(ask: Ask, ways: Sequence[Way]) -> Iterator[Line]:
     """By the sweep; ways that differ in nothing but the yarn's name and stock are swept once."""
     known: dict[tuple[object, ...], list[tuple[Swept, int]]] = {}
+    reach: dict[tuple[str, int], tuple[int, ...]] = {}
     for way in ways:
         stock = inf if way.on_hand_um is None or "yarn-on-hand" in ask.dropped else way.on_hand_um
-        key = (way.loom.name, way.spacers, way.strands, way.width_um, way.height_um, way.loop_um, way.lofty_um,
-               way.width_ppm, way.height_ppm)  # fmt: skip
+        place = (way.loom.name, way.spacers)
+        key = (*place, way.strands, *_nature(way))
+        if place not in reach:
+            reach[place] = counts_on(ask, way)
         if key not in known:
-            known[key] = [(s, _chance(ask, way, s.pegs)) for s in swept(ask, way)]
+            known[key] = [(s, _chance(ask, way, s.pegs)) for s in swept(ask, way, reach[place])]
         each = known[key]
         if any(s.yarn_um > stock for s, _ in each):
-            each = [(s, _chance(ask, way, s.pegs)) for s in swept(ask, way, stock)]
+            each = [(s, _chance(ask, way, s.pegs)) for s in swept(ask, way, reach[place], stock)]
         for s, chance in each:
             yield Line(ask, (Worked(way, s.pegs, s.rows, s.band),), chance, s.yarn_um, s.score)
+
+
+def _nature(way: Way) -> tuple[object, ...]:
+    """All of a way's yarn that its lines read, but the stock."""
+    return (way.width_um, way.height_um, way.loop_um, way.lofty_um, way.width_ppm, way.height_ppm)
 
 
 def _together(ask: Ask, deadline: float | None) -> Iterator[Line]:

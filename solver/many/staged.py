@@ -7,9 +7,10 @@ from solver.many.greedy import chances, filled, greedy, likeliest, thriftiest
 from solver.many.groups import Group, Shares, Stage
 from solver.many.line import Build
 from solver.many.shelf import Shelf, used
-from solver.search.whole import Prices, Program, most_of, prices, total
+from solver.search.whole import CORE, Prices, Program, bettered, most_of, prices, total
 
-WORK = {"fit": 6.0, "balls": 3.0, "score": 6.0}  # CP-SAT's effort for each stage; about seconds
+WORK = {"fit": 4.0, "balls": 3.0, "score": 4.0}  # CP-SAT's effort for each stage; about seconds
+ROUNDS, ROUND_WORK = 12, 0.3  # before that, a few groups at a time, where there are too many lines to prove anything
 CHANCE, UM = 10_000, 1000
 
 
@@ -41,6 +42,11 @@ def staged(
         start = _counts(groups, shelf, places, program, shares)
         if not least:
             start = max(start, _rounded(groups, shelf, places, program, priced), key=lambda c: _worth(program, goal, c))
+        if len(program.most) > CORE:
+            effort_each = work * ROUND_WORK
+            start = list(
+                bettered(program, goal, priced, start, places.lines, rounds=ROUNDS, work=effort_each, deadline=deadline)
+            )
         best = most_of(program, goal, priced, start, work * WORK[effort], deadline)
         shares = tuple(tuple(best.counts[p] for p in each) for each in places.lines)
         if not least:

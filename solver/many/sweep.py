@@ -4,7 +4,7 @@ Why no solver here: with its way and pegs given, a piece alone has some twenty t
 each of them one best band. Trying them all takes a tenth of what a model of each cell takes; a test compares both.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from math import inf
 
@@ -34,18 +34,21 @@ class _Rows:
     cost: int
 
 
-def swept(ask: Ask, way: Way, stock_um: float = inf) -> Iterator[Swept]:
+def counts_on(ask: Ask, way: Way) -> tuple[int, ...]:
+    """The peg counts of the only piece that loom, boards and spacers allow on a way, whatever its gauge."""
+    return () if way.spacers > way.loom.spacers_most else pegs_in_reach(ask, 0, way.loom, boards_a_side(ask, way))
+
+
+def swept(ask: Ask, way: Way, counts: Sequence[int], stock_um: float = inf) -> Iterator[Swept]:
     """Every peg count of the only piece on this way that holds all rules and takes at most `stock_um` of yarn.
 
+    `counts` are those of `counts_on`.
     Of rows that score alike the fewest are taken, then the smallest band. The laws that read the way alone are not
     looked at.
     """
     piece, yarn = ask.pieces[0], yarn_of(ask.pieces[0], way)
-    if way.spacers > way.loom.spacers_most:
-        return
     each = list(_rows(ask, piece, way))
     risk, price, girth = risk_cost(ask, (way,)), ask.costs.yarn, ask.costs.girth
-    counts = pegs_in_reach(ask, 0, way.loom, boards_a_side(ask, way))
     for n in pegs_window(ask, piece, way, counts) if each else ():
         a_row = yarn.per_stitch * n
         best = min((r.cost + price * a_row * r.rows, r.rows, r.band) for r in each)
@@ -66,15 +69,15 @@ def _rows(ask: Ask, piece: PieceAsk, way: Way) -> Iterator[_Rows]:
         return
     height, reached, most = way.height_um, sum(rows_reached(piece, way)), rows_most(piece, way)
     plain = rest_least(ask, piece, way)
+    least, deepest = band_window(ask, piece, way, most) if piece.band else (0, 0)
     for rows in range(window[0], window[1] + 1):
         miss = ask.costs.length * abs(rows * height - piece.length_um)
         if piece.band is None:
             if plain <= rows - reached <= most:
                 yield _Rows(rows, 0, miss)
             continue
-        low, high = band_window(ask, piece, way, most)
-        high = min(high, (rows - reached - plain) // piece.bands)
-        low = max(low, -((most - rows + reached) // piece.bands))
+        high = min(deepest, (rows - reached - plain) // piece.bands)
+        low = max(least, -((most - rows + reached) // piece.bands))
         near = min(max(piece.band.prefer_um // height, low), high)
         if low <= high:
             band = min((near, min(near + 1, high)), key=lambda b: abs(b * height - piece.band.prefer_um))  # type: ignore[union-attr]

@@ -3,6 +3,7 @@
 import time
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
+from random import Random
 
 from ortools.linear_solver import pywraplp
 from ortools.sat.python import cp_model
@@ -12,6 +13,7 @@ from solver.model.rule import EngineError
 ENDLESS = 1 << 50  # a row without a bound on that side
 CORE = 600
 FINE = 1 << 20  # prices are whole numbers of so many parts
+FREE = 700  # counts made better at a time
 
 Terms = Sequence[tuple[int, int]]  # (place of a count, what one of it adds)
 
@@ -79,12 +81,14 @@ def total(terms: Terms, counts: Sequence[int]) -> int:
 class Prices:
     """What rows are worth by the linear program: a bound that no counts beat, and what each count costs it.
 
-    Each one of a count lowers the bound by its `lack`, in 1 / FINE; `parts` are the counts of the linear program.
+    Each one of a count lowers the bound by its `lack`, in 1 / FINE; `rows` are the prices, in the same parts; `parts`
+    are the counts of the linear program.
     """
 
     bound: int
     lacks: tuple[int, ...]
     parts: tuple[float, ...]
+    rows: tuple[int, ...]
 
 
 def prices(program: Program, goal: Terms) -> Prices:
@@ -94,7 +98,11 @@ def prices(program: Program, goal: Terms) -> Prices:
     """
     solver = pywraplp.Solver.CreateSolver("GLOP")
     parts = [solver.NumVar(0, most, "") for most in program.most]
-    rows = [solver.Constraint(row.least, row.most) for row in program.rows]
+    endless = solver.infinity()
+    rows = [
+        solver.Constraint(row.least if row.least > -ENDLESS else -endless, row.most if row.most < ENDLESS else endless)
+        for row in program.rows
+    ]
     for made, row in zip(rows, program.rows, strict=True):
         for place, each in row.terms:
             made.SetCoefficient(parts[place], each)
@@ -106,16 +114,21 @@ def prices(program: Program, goal: Terms) -> Prices:
     gains, bound = [0] * len(parts), 0
     for place, each in goal:
         gains[place] = FINE * each
-    for made, row in zip(rows, program.rows, strict=True) if solved else ():
-        price = round(FINE * made.dual_value())
-        limit = row.most if price > 0 else row.least
-        if price and abs(limit) < ENDLESS:
-            bound += price * limit
+    priced = [_price(row, made.dual_value()) if solved else 0 for made, row in zip(rows, program.rows, strict=True)]
+    for price, row in zip(priced, program.rows, strict=True):
+        if price:
+            bound += price * (row.most if price > 0 else row.least)
             for place, each in row.terms:
                 gains[place] -= price * each
     bound += sum(max(0, gain) * most for gain, most in zip(gains, program.most, strict=True))
     values = (part.solution_value() if solved else 0.0 for part in parts)
-    return Prices(bound // FINE, tuple(max(0, -gain) for gain in gains), tuple(values))
+    return Prices(bound // FINE, tuple(max(0, -gain) for gain in gains), tuple(values), tuple(priced))
+
+
+def _price(row: Row, dual: float) -> int:
+    """A dual value as a whole price; none where the row has no bound on that side."""
+    price = round(FINE * dual)
+    return price if abs(row.most if price > 0 else row.least) < ENDLESS else 0
 
 
 def most_of(
@@ -145,6 +158,46 @@ def most_of(
     return replace(found, bound=max(found.value, min(priced.bound, max(found.bound, beyond))))
 
 
+def bettered(
+    program: Program,
+    goal: Terms,
+    priced: Prices,
+    start: Sequence[int],
+    blocks: Sequence[Sequence[int]],
+    *,
+    rounds: int,
+    work: float,
+    deadline: float | None = None,
+) -> tuple[int, ...]:
+    """The counts made better a few blocks at a time, all else held: where most is lost by the prices, and by turns.
+
+    `blocks` are counts that share a row, the row of each at its own place among the rows. Why not all at once: CP-SAT
+    alone stops further under the bound than these small steps reach, in as much time.
+    """
+    best = Best(tuple(start), total(goal, start), priced.bound)
+    inside = {place for block in blocks for place in block}
+    always = [place for place in range(len(start)) if place not in inside]
+    least = [sorted(block, key=lambda place: (priced.lacks[place], place)) for block in blocks]
+    few = min(len(blocks), max(5, min(25, len(blocks) // 4)))
+    drawn = Random(1)
+    for _ in range(rounds):
+        if best.value >= best.bound or (deadline is not None and time.monotonic() >= deadline):
+            break
+        lost = [_lost(program, priced, best.counts, block, i) for i, block in enumerate(blocks)]
+        worst = sorted(range(len(blocks)), key=lambda i: (-lost[i], i))[:few]
+        chosen = {*worst, *drawn.sample(range(len(blocks)), few)}
+        kept = {*always, *(p for i in chosen for p in least[i][: FREE // len(chosen)])}
+        kept |= {p for i in chosen for p in blocks[i] if best.counts[p]}
+        best = replace(_improved(program, goal, best, kept, work, deadline), bound=best.bound)
+    return best.counts
+
+
+def _lost(program: Program, priced: Prices, counts: Sequence[int], block: Sequence[int], row: int) -> int:
+    """How far a block stays under what the bound allows it."""
+    used = sum(counts[place] for place in block)
+    return sum(priced.lacks[p] * counts[p] for p in block) + priced.rows[row] * (program.rows[row].most - used)
+
+
 def _core(priced: Prices, start: Sequence[int], core: int) -> tuple[set[int], int]:
     """The counts that CP-SAT gets, and a bound of every answer that has any of the others."""
     order = sorted(range(len(start)), key=lambda i: (start[i] == 0, priced.lacks[i], i))
@@ -154,7 +207,7 @@ def _core(priced: Prices, start: Sequence[int], core: int) -> tuple[set[int], in
 
 
 def _improved(program: Program, goal: Terms, known: Best, kept: set[int], work: float, deadline: float | None) -> Best:
-    """CP-SAT's best with the counts `kept`, the others 0; its bound speaks of those alone."""
+    """CP-SAT's best with the counts `kept` free and the others as they are; its bound speaks of those alone."""
     solver = cp_model.CpSolver()
     solver.parameters.num_workers = 1
     solver.parameters.random_seed = 1
@@ -166,16 +219,17 @@ def _improved(program: Program, goal: Terms, known: Best, kept: set[int], work: 
             return replace(known, out_of_time=True)
         solver.parameters.max_time_in_seconds = left
     model, counts = _model(program, known.counts, kept)
-    goal = [(place, each) for place, each in goal if place in kept]
-    model.maximize(cp_model.LinearExpr.weighted_sum([counts[p] for p, _ in goal], [each for _, each in goal]))
+    free = [(place, each) for place, each in goal if place in kept]
+    rest = known.value - total(free, known.counts)
+    model.maximize(cp_model.LinearExpr.weighted_sum([counts[p] for p, _ in free], [each for _, each in free]))
     status = solver.solve(model)
     stopped = deadline is not None and time.monotonic() >= deadline and status != cp_model.OPTIMAL
     if status in (cp_model.MODEL_INVALID, cp_model.INFEASIBLE):
         raise EngineError(f"CP-SAT finds no counts where some are known: {model.validate()}")
-    bound = min(known.bound, round(solver.best_objective_bound))
+    bound = min(known.bound, rest + round(solver.best_objective_bound))
     if status == cp_model.UNKNOWN:
         return replace(known, bound=bound, out_of_time=stopped)
-    found = tuple(solver.value(counts[i]) if i in counts else 0 for i in range(len(program.most)))
+    found = tuple(solver.value(counts[i]) if i in counts else c for i, c in enumerate(known.counts))
     _check(program, found, "its answer")
     value = total(goal, found)
     if value < known.value:  # stopped before it had taken up what it was given
@@ -192,8 +246,10 @@ def _model(
     counts = {place: model.new_int_var(0, program.most[place], "") for place in sorted(kept)}
     for row in program.rows:
         terms = [(counts[p], each) for p, each in row.terms if p in counts]
-        added = cp_model.LinearExpr.weighted_sum([c for c, _ in terms], [each for _, each in terms])
-        model.add_linear_constraint(added, row.least, row.most)
+        if terms:
+            held = sum(each * start[p] for p, each in row.terms if p not in counts)
+            added = cp_model.LinearExpr.weighted_sum([c for c, _ in terms], [each for _, each in terms])
+            model.add_linear_constraint(added, row.least - held, row.most - held)
     for place, variable in counts.items():
         model.add_hint(variable, start[place])
     return model, counts

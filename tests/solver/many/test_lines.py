@@ -10,8 +10,9 @@ from hypothesis import HealthCheck, given, settings
 from catalog.kit import Kit
 from solver.asking.ask_of import ask_of
 from solver.many.line import Line
-from solver.many.lines import lines_of, sound_ways, worth_keeping
+from solver.many.lines import lines_of, sound_ways, useful_lines, worth_keeping
 from solver.many.shelf import shelf_of
+from solver.model.ask import Ask
 from solver.search.best_first import Twins, cells_of, solve
 from tests.kits import randomkits
 from tests.solver import against
@@ -30,13 +31,17 @@ def _same(case: tuple[dict[str, Any], dict[str, Any]]) -> None:
         assert {(line.way.key, line.pieces[0].pegs): line.score for line in lines} == expected
         SEEN["lines"] += len(lines)
         SEEN["none"] += not lines
-        _kept_rightly(kit, lines)
+        _kept_rightly(kit, each, lines)
 
 
-def _kept_rightly(kit: Kit, lines: list[Line]) -> None:
+def _kept_rightly(kit: Kit, each: Ask, lines: list[Line]) -> None:
     """What is dropped is beaten by something kept of the same loom and yarn, and nothing is kept twice."""
     shelf = replace(shelf_of(kit, turns=1), buy=True)
     kept = worth_keeping(lines, shelf)
+    for other in (shelf, replace(shelf, buy=False), replace(shelf, turns=None)):
+        useful, some = useful_lines(each, sound_ways(each), other)
+        assert [line.order for line in useful] == [line.order for line in worth_keeping(lines, other)]
+        assert some == bool(useful) == bool(lines)
     assert len({(line.way.key, line.pieces[0].pegs) for line in kept}) == len(kept)
     SEEN["dropped"] += len(lines) - len(kept)
     for line in lines:
