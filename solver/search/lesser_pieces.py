@@ -27,6 +27,7 @@ class LesserPieces:
         self.ask = ask
         self.reached: dict[tuple[str, int | None, int], tuple[int, ...]] = {}
         self.bounds: dict[tuple[object, ...], int | None] = {}
+        self.opened: dict[tuple[int, tuple[str, int, str, int], int], bool] = {}
         self.others: dict[tuple[int, str, int], tuple[PieceOption, ...]] = {}
 
     def cells(self, all_pegs: bool) -> Iterator[Cell]:
@@ -83,8 +84,12 @@ class LesserPieces:
 
     def _opens(self, i: int, main: Way, place: PieceOption) -> bool:
         """Whether some of its peg counts hold what the opening asks too, as loops at the main piece's gauge."""
-        piece = self.ask.pieces[i]
-        return not piece.picked_up or bool(pegs_window(self.ask, piece, place.way, place.pegs, main))
+        piece, key = self.ask.pieces[i], (i, place.way.key, main.width_um)
+        if not piece.picked_up:
+            return True
+        if key not in self.opened:
+            self.opened[key] = bool(pegs_window(self.ask, piece, place.way, place.pegs, main))
+        return self.opened[key]
 
     def _allowed(self, i: int, way: Way) -> bool:
         """Whether the rules of yarn and gauge let a piece be worked that way."""

@@ -11,6 +11,7 @@ from solver.model.ask import Ask, PieceAsk, Way
 from solver.model.costs import boards, changes, idle, risk_cost, score
 from solver.model.rule import EngineError, Gap
 from solver.model.setup import Num, Picks, PieceSetup, Setup, ValuePicks, boards_most, set_up, yarn_of
+from solver.search.boards import choices_of, handiest
 from solver.search.cpsat import least
 from solver.search.option import Option, cell_gaps, option_of
 from solver.search.windows import band_window, pegs_window, rows_window
@@ -41,9 +42,28 @@ def lay_out(ask: Ask, option: Option, known: Layouts, deadline: float | None) ->
         return option
     key = tuple((p.way.loom.name, p.way.spacers, p.pegs) for p in option.setup.pieces)
     if key not in known:
-        laid = _handiest(ask, option, deadline)
-        known[key] = {name: value for name, value in laid.values.items() if BOARDS.search(name)}
+        known[key] = _summed(ask, option) or _solved(ask, option, deadline)
     return option_of(ask, option.cell, {**option.values, **known[key]})
+
+
+def _summed(ask: Ask, option: Option) -> dict[str, int]:
+    """The boards by sums alone; nothing where a repair shares what is bought, or where the pegs are free of boards."""
+    values: dict[str, int] = {}
+    if option.cell.extra is not None or "pegs-on-loom" in ask.dropped:
+        return values
+    for i, piece in enumerate(option.setup.pieces):
+        if piece.sides:
+            laid = handiest(ask, piece.way, piece.pegs, piece.ask.flat)
+            if laid is None:
+                raise EngineError(f"no boards of the {piece.way.loom.name} give the {piece.pegs} pegs here")
+            values |= choices_of(laid, i, piece.way, piece.pegs, piece.ask.flat)
+    return values
+
+
+def _solved(ask: Ask, option: Option, deadline: float | None) -> dict[str, int]:
+    """The boards by CP-SAT."""
+    laid = _handiest(ask, option, deadline)
+    return {name: value for name, value in laid.values.items() if BOARDS.search(name)}
 
 
 def _handiest(ask: Ask, option: Option, deadline: float | None) -> Option:
