@@ -8,7 +8,9 @@ from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from catalog.errors import InputError as InputError
+    from solver.door import Undecided as Undecided
     from solver.door import adjust as adjust
+    from solver.door import batch as batch
     from solver.door import check as check
     from solver.door import find as find
     from solver.door import gauge as gauge
@@ -18,7 +20,10 @@ if TYPE_CHECKING:
     from solver.door import why_not as why_not
     from solver.door import wish as wish
 
-__all__ = ["InputError", "adjust", "check", "find", "gauge", "load_kit", "sheet", "sizes", "why_not", "wish"]
+__all__ = [
+    "InputError", "Undecided", "adjust", "batch", "check", "find", "gauge", "load_kit", "sheet", "sizes", "why_not",
+    "wish",
+]  # fmt: skip
 
 
 def __getattr__(name: str) -> Any:
@@ -27,7 +32,7 @@ def __getattr__(name: str) -> Any:
         raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
     from importlib import import_module
 
-    found = getattr(import_module("catalog.errors" if name == "InputError" else "solver.door"), name)
+    found = getattr(import_module("solver.door"), name)
     globals()[name] = found
     return found
 

@@ -55,7 +55,7 @@ def _run(stopped: _Stopped) -> int:
 
     from catalog.errors import InputError
     from solver.cli.spelling import as_option
-    from solver.model.timing import Undecided
+    from solver.door import Undecided
 
     for stream in (sys.stdout, sys.stderr):
         if hasattr(stream, "reconfigure"):

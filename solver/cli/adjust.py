@@ -43,26 +43,22 @@ def adjust_command(
 ) -> None:
     """What will a piece half-way really measure, what is left to do, or is it better to start again? (exit code 1)"""
     from catalog.item import item
-    from catalog.swatchtext import counted
     from solver.cli.options import one_of
-    from solver.halfway.adjust import adjust
-    from solver.halfway.restart import kept_as
-    from solver.plan.saved import load_plan
+    from solver.door import adjust, kept_as, load_plan
 
     saved = load_plan(plan)
     unit = one_of("units", units, ("in", "cm")) or saved.unit
-    wide, high = [counted(text) for text in stitches], [counted(text, "rows") for text in rows]
     found, path = _kit(kit, saved, plan)
     if keep and path is None:
         raise _nobodys()
-    report = adjust(found, saved, rows_done, wide, high)
+    report = adjust(found, saved, rows_done=rows_done, stitches=stitches, rows=rows)
     if as_json:
         put_json(report)
     else:
         _print(report, item(saved.item, saved.wish.recipes).title, unit)
         _care(saved.cautions, more=more)
     if keep and path is not None:
-        _keep(path, found, kept_as(saved, found, wide, high), checked=checked)
+        _keep(path, found, kept_as(found, saved, stitches, rows), checked=checked)
     if report.start_again:
         raise typer.Exit(1)
 
@@ -93,7 +89,7 @@ def _keep(path: Path, kit: "Kit", entry: dict[str, object], *, checked: bool) ->
     """Add the count to the kit. Raises InputError, with nothing written, for one that its swatches doubt."""
     from catalog.errors import InputError, Problem
     from catalog.kitfile import add_swatch
-    from solver.gauging.newcomer import judged
+    from solver.door import judged
 
     doubted = judged(kit, entry).itself
     if doubted and not checked:
@@ -165,15 +161,16 @@ def other_branch(report: "AdjustReport", other: "AsPlanned", unit: str) -> str:
 
 def story(report: "AdjustReport", title: str, unit: str) -> Iterator[str]:
     """The figures behind it: gauge, girth, rows, other pieces, yarn."""
-    from solver.gauging.table import shown
+    from solver.door import per_length
 
     gauge, (over, words) = report.gauge, OVER[unit]
     name = title + (f", the {report.piece}" if report.others else "")
     yield f"{name}: {report.pegs} pegs, {report.rows_done} of {report.rows_planned} rows worked."
     yield (
-        f"Counted: {shown(over, gauge.counted_stitch_width_um)} stitches and "
-        f"{shown(over, gauge.counted_row_height_um)} rows over {words}, where "
-        f"{shown(over, gauge.planned_stitch_width_um)} and {shown(over, gauge.planned_row_height_um)} were planned."
+        f"Counted: {per_length(over, gauge.counted_stitch_width_um)} stitches and "
+        f"{per_length(over, gauge.counted_row_height_um)} rows over {words}, where "
+        f"{per_length(over, gauge.planned_stitch_width_um)} and "
+        f"{per_length(over, gauge.planned_row_height_um)} were planned."
     )
     yield from _girth(report, unit)
     yield from _rows(report, unit)

@@ -1,8 +1,7 @@
 """`pegwright batch FILE.csv`: many asks, one kit: who gets which setup, in which order, with the yarn shared out."""
 
-from collections.abc import Mapping
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Any
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
@@ -10,7 +9,7 @@ from solver.cli.data import put, put_json
 from solver.cli.options import SHARED
 
 if TYPE_CHECKING:
-    from solver.asking.wish import Wish
+    pass
 
 WAYS = "What may be used"
 KIT, UNITS, SECONDS, MORE, JSON, CSV = (SHARED[name][0] for name in ("kit", "units", "seconds", "more", "json", "csv"))
@@ -40,10 +39,7 @@ def batch_command(
     from catalog.kitplace import find_kit
     from solver.cli.options import one_of
     from solver.cli.progress import progress
-    from solver.door import wish
-    from solver.many.batch import plan_batch
-    from solver.many.gather import Asks
-    from solver.many.rows import read_rows
+    from solver.door import planned, read_asks
 
     start = time.monotonic()
     unit = one_of("units", units, ("in", "cm"))
@@ -52,15 +48,10 @@ def batch_command(
         typer.echo("No kit.toml here: using the built-in kit (`pegwright kit new` writes one of your own).", err=True)
     own = path.parent / "recipes" if path else None
     recipes = own if own and own.is_dir() else None
-    book = Asks(held)
-
-    def read(item: str, given: Mapping[str, Any]) -> "Wish":
-        return wish(item, kit=held, recipes=recipes, **given)
-
-    rows = read_rows(asks, book, read)
+    asked = read_asks(held, asks, recipes)
     left = None if seconds is None else max(0.0, seconds - (time.monotonic() - start))
-    with progress("planning", len(rows) + 2) as tell:
-        got = plan_batch(book, rows, turns=turns, buy=buy, seconds=left, tell=tell)
+    with progress("planning", len(asked.wanted) + 2) as tell:
+        got = planned(held, asked, turns=turns, buy=buy, seconds=left, tell=tell)
     if json:
         put_json(got.report)
     elif csv:
@@ -70,6 +61,6 @@ def batch_command(
     else:
         from solver.cli.batchtable import print_batch
 
-        print_batch(got.report, unit or rows[0].wish.unit, more=more)
+        print_batch(got.report, unit or asked.wanted[0].wish.unit, more=more)
     if not got.report.served:
         raise typer.Exit(3 if got.report.out_of_time else 1)

@@ -7,7 +7,7 @@ from textwrap import wrap
 from catalog.units import yarn_text
 from solver.cli.columns import aligned, csv_text
 from solver.cli.table import balls, boards, folded, notes_lines, rows_words, say, terminal_width, um
-from solver.plan.changes import spacers
+from solver.door import spacers
 from solver.report.batch import AssignedPlan, BatchReport, StagePlan, UnservedPlan, YarnPlan
 from solver.terms import count, listed
 

@@ -17,16 +17,15 @@ RIGHT = frozenset({1, 3, 4, 5, 6})  # columns of numbers
 @asking
 def check_command(asked: Asked) -> None:
     """Does each of my looms allow this size? Yes with its setup, or no with the reason and the nearest girths."""
-    from solver.why.span import has_size
-
-    if not has_size(asked.wish):
-        _span(asked)
-        return
     from solver.cli.progress import progress
-    from solver.why.check import check
+    from solver.door import check
+    from solver.report.check import SpanReport
 
     with progress("looking at each loom"):
         report = check(asked.kit, asked.wish)
+    if isinstance(report, SpanReport):
+        _span(report, asked)
+        return
     if asked.json:
         put_json(report)
     elif asked.csv:
@@ -49,7 +48,7 @@ COLUMNS = (  # of CSV, with a size and without; what the other one says is empty
 def _print(report: "CheckReport", asked: Asked) -> None:
     from catalog.item import item
     from solver.cli.table import ask_lines, folded, notes_lines, say, terminal_width
-    from solver.why.check import check_lines
+    from solver.door import check_lines
 
     width = terminal_width()
     for each in report.looms:
@@ -84,10 +83,7 @@ def check_csv(report: "CheckReport") -> str:
     return csv_text(COLUMNS, ([row.get(name) for name in COLUMNS] for row in rows))
 
 
-def _span(asked: Asked) -> None:
-    from solver.why.span import span
-
-    report = span(asked.kit, asked.wish)
+def _span(report: "SpanReport", asked: Asked) -> None:
     if asked.json:
         put_json(report)
     elif asked.csv:

@@ -1,25 +1,23 @@
 """Where no setup holds all rules: the clash and its repairs on stdout, exit code 1."""
 
-from typing import NoReturn
+from typing import TYPE_CHECKING, NoReturn
 
 import typer
 
 from solver.cli.data import put_json
 from solver.cli.options import Asked
-from solver.model.ask import Ask
-from solver.model.timing import Undecided
+
+if TYPE_CHECKING:
+    from solver.plan.answer import Answer
 
 
-def say_why_not(asked: Asked, ask: Ask) -> NoReturn:
+def say_why_not(asked: Asked, nothing: "Answer") -> NoReturn:
     """Explain, as JSON or in words (for CSV on stderr: of data there is the header alone), and end with exit code 1."""
     from solver.cli.progress import progress
-    from solver.why.explain import LATE, explain, text_lines
+    from solver.door import clash_lines, explained, is_late
 
-    try:
-        with progress("looking for what would let one exist"):
-            report = explain(asked.kit, asked.wish, ask)
-    except Undecided:
-        raise Undecided("proven: no setup holds all rules; not yet: why") from None
+    with progress("looking for what would let one exist"):
+        report = explained(asked.kit, asked.wish, nothing)
     if asked.json:
         put_json(report)
     else:
@@ -27,8 +25,8 @@ def say_why_not(asked: Asked, ask: Ask) -> NoReturn:
 
         width = terminal_width()
         lines = [
-            *folded(text_lines(report, asked.more), width),
+            *folded(clash_lines(report, more=asked.more), width),
             *notes_lines(report.notes, report.cautions, width, more=asked.more),
         ]
         say(*lines, talk=asked.csv)
-    raise typer.Exit(3 if LATE in report.notes else 1)
+    raise typer.Exit(3 if is_late(report) else 1)

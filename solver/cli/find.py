@@ -60,7 +60,7 @@ def find_command(
 
         if asked.csv:
             put(options_csv(got.report))
-        say_why_not(asked, got.ask)
+        say_why_not(asked, got)
     if save is not None and got.report.options:
         _save(got, asked, save, option or 1, outputs)
     if (page or plot) and got.report.options:
@@ -82,7 +82,7 @@ def find_command(
 
 def _save(got: "Answer", asked: Asked, path: Path, rank: int, outputs: "Outputs") -> None:
     """Keep one option as a plan."""
-    from solver.plan.saved import plan_of, save_plan
+    from solver.door import plan_of, save_plan
 
     save_plan(plan_of(got, asked.wish, None if asked.path is None else str(asked.path), rank), path, outputs)
     kept = f"{printable(str(path))}: option {rank} kept"

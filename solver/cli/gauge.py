@@ -75,7 +75,7 @@ PER = {"in": ("4 in", 101_600), "cm": ("10 cm", 100_000)}
 
 def _lines(rows: "list[GaugeRow]", units: list[str]) -> Iterator[str]:
     """A heading, then for each loom and yarn a line with its settings below it."""
-    from solver.gauging.table import shown
+    from solver.door import per_length
     from solver.terms import BASIS
 
     yield " " * 16 + "".join(f"{'over ' + PER[unit][0]:>14}" for unit in units)
@@ -84,7 +84,7 @@ def _lines(rows: "list[GaugeRow]", units: list[str]) -> Iterator[str]:
         yield f"{loom}, {held}"
         for row in group:
             each = (row.stitch_width_um, row.row_height_um)
-            counts = "".join(f"{shown(PER[unit][1], um):>7}" for unit in units for um in each)
+            counts = "".join(f"{per_length(PER[unit][1], um):>7}" for unit in units for um in each)
             basis = BASIS[row.basis].removeprefix("from ")
             yield f"{row.spacers:>7}  {row.stitch:<7}{counts}{row.stitches_spread_pct:7.1f}  {basis}"
 
@@ -103,16 +103,14 @@ def _legend(report: "GaugeReport", left: int) -> Iterator[str]:
 
 def _next(best: "NextSwatch", unit: str) -> str:
     from catalog.units import length_text
-    from solver.gauging.doubt import setting_words
-    from solver.gauging.prior import Setting
+    from solver.door import setting_words
 
-    at = Setting(best.loom, best.spacers, best.yarn, best.strands, best.stitch)
     step, places = (254, 2) if unit == "in" else (1_000, 1)  # what is told apart, µm
     was, then = (round(1000 * mm / step) * step for mm in (best.girth_miss_now_mm, best.girth_miss_after_mm))
     now, after, less = (length_text(um, unit, places=places) for um in (was, then, was - then))
     return (
-        f"Knit next: {setting_words(at)}. The girth of the best {best.item} is likely to miss by {now} as things are, "
-        f"by {after} with that swatch: {less} less (its spread {best.spread_now_pct:.1f} %, then "
+        f"Knit next: {setting_words(best)}. The girth of the best {best.item} is likely to miss by {now} as things "
+        f"are, by {after} with that swatch: {less} less (its spread {best.spread_now_pct:.1f} %, then "
         f"{best.spread_after_pct:.1f} %)."
     )
 

@@ -31,10 +31,10 @@ def new(file: Annotated[Path, typer.Argument(metavar="FILE", show_default=False)
 def check(kit: KitFile = None) -> None:
     """Read the whole kit, say what it holds and what looks like a slip; exit code 2 where it cannot be read."""
     from catalog.kitview import inventory, warnings
-    from solver.gauging.doubt import doubt_notes
+    from solver.door import doubts_of
 
     found, source = _found(kit)
-    doubted, slips = doubt_notes(found, most=len(found.swatch) * 3), warnings(found)
+    doubted, slips = doubts_of(found), warnings(found)
     counts = [(len(doubted), "doubt"), (len(slips), "warning")]
     told = [f"{n} {word}{'s' if n > 1 else ''}" for n, word in counts if n]
     typer.echo(f"{source}: {inventory(found)}: {'no errors, ' + ', '.join(told) if told else 'no problems'}")

@@ -112,7 +112,7 @@ def asking(command: Callable[..., None]) -> Callable[..., None]:
         mine = {p.name: given.pop(p.name) for p in own}
         asked_with = {p.name: mine[p.name] for p in own if p.name in SHARED}
         from solver.cli.since import begun
-        from solver.model.timing import within
+        from solver.door import within
 
         with within(given.get("seconds"), since=begun()):
             command(asked=asked_of({**given, **asked_with}), **mine)
@@ -147,6 +147,6 @@ NO_WORDS = ("item", "kit", "json", "csv", "more")
 
 def one_of(option: str, text: str | None, known: tuple[str, ...]) -> str | None:
     """The text if it is one of `known`. Raises InputError with the nearest."""
-    from solver.asking.read import one_of as read
+    from solver.door import one_word
 
-    return None if text is None else read(known)(option, text)
+    return one_word(option, text, known)

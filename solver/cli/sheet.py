@@ -47,9 +47,7 @@ def _sheet(
     from dataclasses import replace
 
     from solver.cli.progress import progress
-    from solver.door import answer
-    from solver.model.timing import Undecided
-    from solver.plan.saved import plan_of, save_plan
+    from solver.door import Undecided, answer, plan_of, save_plan
 
     outputs = outputs_of(asked.path, {"--html": html, "--markdown": markdown, "--save": save}, force=force)
     with progress("looking for setups"):
@@ -76,7 +74,7 @@ def sheet_command(**given: Any) -> None:
             raise _wrong("ITEM", "found nothing, expected what to make, or --from PLAN.json")
         _sheet(**given)
         return
-    from solver.plan.saved import load_plan
+    from solver.door import load_plan
 
     told = [name for name, (_, default) in SHARED.items() if name not in ("item", "units") and given[name] != default]
     extra = ["ITEM"] * (given["item"] is not None) + [f"--{name.replace('_', '-')}" for name in told]

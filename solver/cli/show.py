@@ -79,11 +79,11 @@ def bodies(
 
 
 @show_app.command("rules")
-def rules() -> None:
+def rules_() -> None:
     """The rules in order: laws of the loom first, wishes last."""
-    from solver.rules import RULES
+    from solver.door import rules
 
-    _print("Rules", ("name", "it holds when"), [(r.name, r.sentence) for r in RULES])
+    _print("Rules", ("name", "it holds when"), [(r.name, r.sentence) for r in rules()])
 
 
 @show_app.command("sources")

@@ -36,8 +36,8 @@ def sizes_command(
     from dataclasses import replace
 
     from solver.cli.progress import progress
-    from solver.why.sizes import sizes as graded
-    from solver.why.sizes import unit_in
+    from solver.door import sizes as graded
+    from solver.door import unit_in
 
     wish = replace(asked.wish, unit=unit_in(sizes)) if sizes and units is None else asked.wish
     with progress("looking at each size"):

@@ -88,7 +88,7 @@ def _complete(typed: dict[str, object], kit: "Kit") -> dict[str, object]:
 def _believed(kit: "Kit", entry: dict[str, object], *, checked: bool) -> list[str]:
     """Which other swatches the new one casts doubt on. One that is doubted itself becomes checked, or InputError."""
     from solver.cli.swatchask import right_as_it_is
-    from solver.gauging.newcomer import judged
+    from solver.door import judged
 
     found = judged(kit, entry)
     if checked or (found.itself and right_as_it_is(found.itself)):
@@ -99,11 +99,10 @@ def _believed(kit: "Kit", entry: dict[str, object], *, checked: bool) -> list[st
 
 def _added(path: Path, kit: "Kit", others: list[str]) -> None:
     """Say what was logged, and which other swatch it contradicts."""
-    from solver.gauging.doubt import setting_words
-    from solver.gauging.observation import setting_of
+    from solver.door import setting_words
 
     typer.echo(
-        f"{printable(str(path))}: swatch {len(kit.swatch)} added ({setting_words(setting_of(kit.swatch[-1]))})",
+        f"{printable(str(path))}: swatch {len(kit.swatch)} added ({setting_words(kit.swatch[-1])})",
         err=True,
     )
     for words in others:

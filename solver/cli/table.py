@@ -10,7 +10,7 @@ from catalog.caution import care_line
 from catalog.item import Item
 from catalog.units import length_text, yarn_text
 from solver.cli.columns import aligned, csv_text
-from solver.plan.changes import spacers
+from solver.door import spacers
 from solver.report.find import AskPlan, FindReport, OptionPlan, PiecePlan
 from solver.terms import BASIS
 

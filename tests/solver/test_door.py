@@ -1,8 +1,8 @@
 """The public door: every name callable after use, every word read, all that is wrong told at once, nothing bare."""
 
+import ast
 import doctest
 import importlib
-import os
 import subprocess
 import sys
 from pathlib import Path
@@ -14,8 +14,9 @@ from hypothesis import strategies as st
 
 import solver
 from catalog.errors import InputError
-from solver import adjust, check, find, gauge, load_kit, sheet, sizes, why_not, wish
+from solver import Undecided, adjust, batch, check, find, gauge, load_kit, sheet, sizes, why_not, wish
 from solver.asking.words import WORDS
+from solver.report.find import FindReport
 from tests.command import ROOT, pegwright
 from tests.kits.draws import drawn, some_or_many
 
@@ -173,18 +174,45 @@ def test_find_is_the_object_of_json_and_a_clash_where_nothing_fits() -> None:
     assert why_not(kit, asked) is None
 
 
-def test_the_examples_in_the_door_are_true() -> None:
-    """Every line of the docstrings is run, from the top of the project."""
-    from solver import door
+def test_no_time_is_undecided_and_says_so() -> None:
+    """`seconds` bounds what the door does: a find is incomplete, a why not undecided."""
+    hurried = wish("hat", around="21 in", seconds=0)
+    found = find(KIT, hurried)
+    assert isinstance(found, FindReport)
+    assert not found.complete
+    with pytest.raises(Undecided):
+        why_not(KIT, hurried)
 
-    before = Path.cwd()
-    os.chdir(ROOT)
-    try:
-        found = doctest.testmod(door)
-    finally:
-        os.chdir(before)
-    assert found.attempted > 8
+
+def test_batch_takes_names_with_wishes_or_a_file(tmp_path: Path) -> None:
+    """The same plan either way."""
+    (tmp_path / "asks.csv").write_text("name,item,around\nwren,hat,19 in\nfinch,hat,21 in\n")
+    pairs = [("wren", wish("hat", around="19 in")), ("finch", wish("hat", around="21 in"))]
+    by_name, by_file = batch(KIT, pairs).assigned, batch(KIT, tmp_path / "asks.csv").assigned
+    assert [(each.name, each.option) for each in by_name] == [(each.name, each.option) for each in by_file]
+    for asks in ([], 3, ["wren"], [("wren", "hat")]):
+        with pytest.raises(InputError):
+            batch(KIT, asks)  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize("module", sorted(f.stem for f in (ROOT / "solver" / "door").glob("*.py")))
+def test_the_examples_in_the_door_are_true(module: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Every line of the docstrings is run, from the top of the project."""
+    monkeypatch.chdir(ROOT)
+    found = doctest.testmod(importlib.import_module(f"solver.door.{module}".removesuffix(".__init__")))
     assert not found.failed
+    assert found.attempted or module in ("kits", "lines", "plans")
+
+
+def test_the_command_line_uses_nothing_but_the_door() -> None:
+    """Commands read words and print reports; what is behind the door they name for type checking alone."""
+    seen = set()
+    for file in (ROOT / "solver" / "cli").glob("*.py"):
+        tree = ast.parse(file.read_text(encoding="utf-8"))
+        typed = {id(n) for top in tree.body if isinstance(top, ast.If) for n in ast.walk(top)}
+        modules = [n.module for n in ast.walk(tree) if isinstance(n, ast.ImportFrom) and id(n) not in typed]
+        seen |= {m.split(".")[1] for m in modules if m and m.startswith("solver.")}
+    assert seen == {"cli", "door", "formats", "page", "report", "terms"}
 
 
 def test_reading_words_never_loads_the_solver() -> None:

@@ -1,0 +1,83 @@
+"""Many asks and one kit in; who gets which setup, and when, out."""
+
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, NamedTuple
+
+from solver.door.asks import a_kit, asked, wish
+
+if TYPE_CHECKING:
+    from catalog.kit import Kit
+    from solver.asking.wish import Wish
+    from solver.many.batch import BatchAnswer
+    from solver.many.gather import Asks, Wanted
+    from solver.report.batch import BatchReport
+
+
+class Rows(NamedTuple):
+    """The asks of a batch, read and borne out by the kit."""
+
+    asks: "Asks"
+    wanted: "list[Wanted]"
+
+
+def read_asks(kit: "Kit", file: "str | Path", recipes: Path | None = None) -> Rows:
+    """The rows of a CSV file. Raises InputError with every fault, each by its row and column."""
+    from solver.many.gather import Asks
+    from solver.many.rows import read_rows
+
+    def read(item: str, words: Mapping[str, Any]) -> "Wish":
+        return wish(item, kit=kit, recipes=recipes, **words)
+
+    asks = Asks(a_kit(kit))
+    return Rows(asks, read_rows(Path(file), asks, read))
+
+
+def batch(
+    kit: "Kit", asks: "str | Path | Rows | Iterable[tuple[str, Wish]]", *, turns: int | None = None, buy: bool = False,
+    seconds: float | None = None,
+) -> "BatchReport":  # fmt: skip
+    """Who gets which setup so that most are likely to fit. `asks`: a CSV file, or names each with a wish.
+
+    `turns`: each loom is worked at most so often; `buy`: more yarn may be had.
+
+    >>> from solver import load_kit
+    >>> pair = [("wren", wish("hat", around="19 in")), ("finch", wish("hat", around="21 in"))]
+    >>> batch(load_kit("examples/lantern-hall"), pair).served
+    2
+    """
+    return planned(kit, asks, turns=turns, buy=buy, seconds=seconds).report
+
+
+def planned(
+    kit: "Kit", asks: "str | Path | Rows | Iterable[tuple[str, Wish]]", *, turns: int | None = None, buy: bool = False,
+    seconds: float | None = None, tell: Callable[[int], None] = lambda _: None,
+) -> "BatchAnswer":  # fmt: skip
+    """The same with what stands behind the report: what sheets are made from."""
+    from solver.asking.read import ask_seconds, ask_whole
+    from solver.many.batch import plan_batch
+
+    turns = None if turns is None else ask_whole(1, 1000)("turns", turns)
+    seconds = None if seconds is None else ask_seconds("seconds", seconds)
+    rows = _rows(kit, asks)
+    return plan_batch(rows.asks, rows.wanted, turns=turns, buy=buy, seconds=seconds, tell=tell)
+
+
+def _rows(kit: "Kit", asks: object) -> Rows:
+    from catalog.errors import bad_word
+    from solver.many.gather import Asks, Wanted
+
+    if isinstance(asks, Rows):
+        return asks
+    if isinstance(asks, str | Path):
+        return read_asks(kit, asks)
+    pairs: Sequence[object] = list(asks) if isinstance(asks, Iterable) else []
+    book, wanted = Asks(a_kit(kit)), []
+    for pair in pairs:
+        if not (isinstance(pair, tuple | list) and len(pair) == 2 and isinstance(pair[0], str)):
+            raise bad_word("asks", pair, "a name and what wish returns")
+        wanted.append(Wanted(pair[0], asked(kit, pair[1])[1]))
+        book.ask(wanted[-1].wish)
+    if not wanted:
+        raise bad_word("asks", None if pairs else asks, "a CSV file, or names each with a wish")
+    return Rows(book, wanted)
