@@ -199,7 +199,10 @@ def test_batch_takes_names_with_wishes_or_a_file(tmp_path: Path) -> None:
 def test_the_examples_in_the_door_are_true(module: str, monkeypatch: pytest.MonkeyPatch) -> None:
     """Every line of the docstrings is run, from the top of the project."""
     monkeypatch.chdir(ROOT)
-    found = doctest.testmod(importlib.import_module(f"solver.door.{module}".removesuffix(".__init__")))
+    names = {name: getattr(solver, name) for name in solver.__all__}
+    found = doctest.testmod(
+        importlib.import_module(f"solver.door.{module}".removesuffix(".__init__")), extraglobs=names
+    )
     assert not found.failed
     assert found.attempted or module in ("kits", "lines", "plans")
 
