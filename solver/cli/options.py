@@ -142,7 +142,7 @@ def asked_of(given: dict[str, Any]) -> Asked:
     )  # fmt: skip
 
 
-NO_WORDS = ("item", "kit", "json", "csv", "more")
+NO_WORDS = ("item", "kit", "json", "csv", "more", "seconds")  # the limit of a command is counted from its start
 
 
 def one_of(option: str, text: str | None, known: tuple[str, ...]) -> str | None:

@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from solver import door
 from solver.model import timing
 from tests.command import pegwright
 
@@ -30,7 +31,7 @@ def counted(monkeypatch: pytest.MonkeyPatch) -> Iterator[Counted]:
     """The limit that a command sets is counted in looks."""
     clock, real = Counted(), timing.within
     with monkeypatch.context() as patch:
-        patch.setattr(timing, "within", lambda seconds, since=None: real(seconds, clock=clock))
+        patch.setattr(door, "within", lambda seconds, since=None: real(seconds, clock=clock))
         yield clock
 
 
