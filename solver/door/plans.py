@@ -47,7 +47,7 @@ def adjust(
     from solver.asking.read import ask_whole
     from solver.halfway.adjust import adjust as adjusted
 
-    done = ask_whole(0, 10_000)("rows_done", rows_done)
+    done = ask_whole(-10_000, 10_000)("rows_done", rows_done)  # the plan says which of them there are
     return adjusted(a_kit(kit), load_plan(plan), done, *_counts(stitches, rows))
 
 
