@@ -5,6 +5,7 @@ from fractions import Fraction
 from typing import Any
 
 from catalog.kit import Counted, Kit, Swatch
+from catalog.plausible import odd_in
 from catalog.units import half_up
 from catalog.yarn import classes_at, table, wraps_per_inch
 
@@ -49,8 +50,8 @@ def per(count: Counted, um: int) -> float:
 
 
 def warnings(kit: Kit) -> list[str]:
-    """What is allowed but worth a look: yarns without wraps, swatches outside their yarn's class."""
-    return [*_yarns(kit), *class_remarks(kit)]
+    """What is allowed but worth a look: odd measures, yarns without wraps, swatches outside their yarn's class."""
+    return [*odd_in(kit), *_yarns(kit), *class_remarks(kit)]
 
 
 def _yarns(kit: Kit) -> Iterator[str]:

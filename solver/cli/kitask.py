@@ -24,16 +24,19 @@ def read(table: Table, given: Mapping[str, Any]) -> Typed:
     return full
 
 
-def complete(path: Path, table: Table, full: Typed) -> Typed:
+def complete(path: Path, table: Table, full: Typed, *, as_typed: bool = False) -> Typed:
     """What was given and what is answered now. Raises InputError where nobody sits at the terminal and some is missing.
 
-    Where no option was given at all, what an entry may be without is asked for too.
+    Where no option was given at all, what an entry may be without is asked for too. A measure that nobody has is asked
+    about; where nobody can be asked it is refused, unless it is meant `as_typed`.
     """
     fresh = all(each in (None, []) for each in full.values())
     if wrong := astray(table, full):
         found = f"found it for a loom of build {full['build']}, expected it for {{}} only"
         told = (Problem(as_option(p.field), found.format(" and ".join(p.builds))) for p in wrong)
         raise InputError(f"kit add {table}", *told)
+    if not as_typed:
+        _meant(table, full)
     if not terminal.there():
         lacking = missing(table, full)
         if lacking:
@@ -54,6 +57,7 @@ def _one(path: Path, table: Table, part: Part, full: Typed) -> object:
     def held(text: str) -> object:
         answer = value(part, text)
         _held(path, table, part, {**full, part.key: answer})
+        _meant(table, {part.key: answer})
         return answer
 
     words = f"{part.words} (yes, no)" if part.kind == "yes" else f"{part.words}, such as {part.example}"
@@ -79,6 +83,19 @@ def _boards(path: Path, table: Table, part: Part, full: Typed) -> list[object]:
         if board is None:
             return found
         found.append(board)
+
+
+def _meant(table: Table, given: Typed) -> None:
+    """Ask about measures that nobody has. Raises InputError where they are not meant so, or nobody can be asked."""
+    from catalog.plausible import odd_text
+
+    for part in PARTS[table]:
+        text = given.get(part.key)
+        words = odd_text(part.key, text) if isinstance(text, str) else None
+        if words is None or (terminal.there() and terminal.sure(f"kit add {table}", f"{words} Right as it is?")):
+            continue
+        option = as_option(part.field)
+        raise InputError(option, Problem("", f"found {shown(text)}, a {words}", "if it is right as it is: --as-typed"))
 
 
 def _held(path: Path, table: Table, part: Part, full: Typed) -> None:

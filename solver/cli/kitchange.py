@@ -17,6 +17,7 @@ if TYPE_CHECKING:
 add_app = typer.Typer(no_args_is_help=True, help="Add a loom, a yarn or a wearer: by options, or by questions.")
 remove_app = typer.Typer(no_args_is_help=True, help="Remove a loom, a yarn, a wearer or a swatch.")
 KitFile = Annotated[Path | None, typer.Option("--kit", metavar="FILE", help="The kit; else kit.toml here.")]
+AsTyped = Annotated[bool, typer.Option("--as-typed", help="Keep a measure that looks like a slip.")]
 WithSwatches = Annotated[bool, typer.Option("--with-swatches", help="The swatches that name it go too.")]
 Name = Annotated[str | None, typer.Argument(metavar="NAME", show_default=False)]
 
@@ -32,14 +33,14 @@ def _option(part: Part) -> inspect.Parameter:
 
 
 def _adding(table: Table) -> Callable[..., None]:
-    def command(kit: Path | None = None, **given: Any) -> None:
+    def command(kit: Path | None = None, as_typed: bool = False, **given: Any) -> None:
         from catalog.entrytext import entry_of
         from catalog.kitfile import add
         from catalog.kitplace import own_kit
         from solver.cli.kitask import by_options, complete, read
 
         path = own_kit(kit)
-        entry = entry_of(table, complete(path, table, read(table, given)))
+        entry = entry_of(table, complete(path, table, read(table, given), as_typed=as_typed))
         try:
             add(path, table, entry)
         except InputError as error:
@@ -47,7 +48,8 @@ def _adding(table: Table) -> Callable[..., None]:
         typer.echo(f"{printable(str(path))}: {table} {shown(entry['name'])} added", err=True)
 
     kit = inspect.Parameter("kit", inspect.Parameter.KEYWORD_ONLY, default=None, annotation=KitFile)
-    command.__signature__ = inspect.Signature([kit, *map(_option, PARTS[table])])  # type: ignore[attr-defined]
+    typed = inspect.Parameter("as_typed", inspect.Parameter.KEYWORD_ONLY, default=False, annotation=AsTyped)
+    command.__signature__ = inspect.Signature([kit, typed, *map(_option, PARTS[table])])  # type: ignore[attr-defined]
     command.__doc__ = f"Add a {table} to the kit file; on a terminal, asks for what is not given."
     return command
 

@@ -53,6 +53,24 @@ def refused(*words: str) -> str:
     return caught.value.worded(as_option)
 
 
+def at_terminal(here: Path, answers: str, *words: str) -> "subprocess.CompletedProcess[str]":
+    """The command with a pseudo-terminal for its stdin, on which the answers are typed."""
+    keyboard, terminal = os.openpty()
+    os.write(keyboard, answers.encode())
+    code = "from solver.cli import main; main()"
+    try:
+        return subprocess.run(
+            [sys.executable, "-W", "error", "-c", code, "kit", *words], cwd=here, stdin=terminal, capture_output=True,
+            text=True, timeout=60, check=False, env={**os.environ, "PYTHONPATH": str(ROOT), "PYTHONUTF8": "1"},
+        )  # fmt: skip
+    finally:
+        os.close(keyboard)
+        os.close(terminal)
+
+
+needs_terminal = pytest.mark.skipif(not hasattr(os, "openpty"), reason="needs a pseudo-terminal")
+
+
 def test_parts_are_keys_of_the_kit() -> None:
     """Every part is a key of its shape, and every key but how a frame stands can be given where it belongs."""
     shapes: dict[str, tuple[Any, ...]] = {"loom": (Frame, Ring, Slider), "yarn": (Yarn,), "wearer": (Wearer,)}
@@ -118,6 +136,47 @@ def test_what_cannot_be_added(here: Path, words: list[str], says: str) -> None:
     assert text(here) == BUILT_IN
 
 
+@pytest.mark.parametrize(
+    ("words", "says"),
+    [
+        (["wearer", "--name", "bo", "--head", "58.5 in"], "148.6 cm (58.5 in): more than any; was cm meant, not in?"),
+        (["wearer", "--name", "bo", "--head", "22 cm", "--hand", "7.5 cm"], ""),
+        (
+            ["wearer", "--name", "bo", "--head", "19 cm"],
+            "head of 19.0 cm (7.5 in): less than any; was in meant, not cm?",
+        ),
+        (
+            [*RING[:6], "3/8 cm", *RING[7:-4], "--peg-diameter", "2 mm", *RING[-2:]],
+            "pitch of 3.8 mm: less than any; was in",
+        ),
+        ([*RING[:6], "9.5 cm", *RING[7:]], "pitch of 95.0 mm: more than any; was mm meant, not cm?"),
+    ],
+)
+def test_a_measure_that_nobody_has_is_asked_about(here: Path, words: list[str], says: str) -> None:
+    """Refused with the unit that was meant, unless it is meant as typed; then `kit check` still names it."""
+    if says:
+        said = refused("add", *words)
+        assert says in said
+        assert "hint: if it is right as it is: --as-typed" in said
+        assert text(here) == BUILT_IN
+    run("add", *words, *(["--as-typed"] if says else []))
+    result = CliRunner().invoke(app, ["kit", "check"], catch_exceptions=False)
+    assert (
+        says.split(":")[0] in result.stdout,
+        "more than any" in result.stdout or "less than any" in result.stdout,
+    ) == ((True, bool(says)))
+
+
+@needs_terminal
+@pytest.mark.parametrize(("answers", "kept"), [("no\n58.5 cm\n", "58.5 cm"), ("yes\n", "58.5 in")])
+def test_at_a_terminal_it_is_a_question(here: Path, answers: str, kept: str) -> None:
+    """No asks for the measure again; yes keeps it."""
+    lines = "\n".join(["bo", "9 years", "58.5 in"]) + "\n" + answers + "\n" * 6
+    result = at_terminal(here, lines, "add", "wearer")
+    assert "more than any; was cm meant, not in? Right as it is? (yes, no): " in result.stderr
+    assert tomllib.loads(text(here))["wearer"][-1]["head"] == kept
+
+
 def test_there_is_no_kit_yet(here: Path) -> None:
     """How to start one is said; the built-in kit is never changed."""
     (here / "kit.toml").unlink()
@@ -150,24 +209,6 @@ def test_a_loom_a_wearer_and_a_swatch_less(here: Path) -> None:
     assert "found no swatch 1: there is none at all" in refused("remove", "swatch", "1")
     assert 'found loom "porch ring", which does not exist' in refused("remove", "loom", "porch ring")
     assert "NAME: found nothing, expected the name of a yarn" in refused("remove", "yarn")
-
-
-def at_terminal(here: Path, answers: str, *words: str) -> "subprocess.CompletedProcess[str]":
-    """The command with a pseudo-terminal for its stdin, on which the answers are typed."""
-    keyboard, terminal = os.openpty()
-    os.write(keyboard, answers.encode())
-    code = "from solver.cli import main; main()"
-    try:
-        return subprocess.run(
-            [sys.executable, "-W", "error", "-c", code, "kit", *words], cwd=here, stdin=terminal, capture_output=True,
-            text=True, timeout=60, check=False, env={**os.environ, "PYTHONPATH": str(ROOT), "PYTHONUTF8": "1"},
-        )  # fmt: skip
-    finally:
-        os.close(keyboard)
-        os.close(terminal)
-
-
-needs_terminal = pytest.mark.skipif(not hasattr(os, "openpty"), reason="needs a pseudo-terminal")
 
 
 @needs_terminal
