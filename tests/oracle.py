@@ -12,6 +12,7 @@ import math
 import re
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from decimal import ROUND_HALF_UP, Decimal
 from fractions import Fraction
 from itertools import product
 from statistics import NormalDist
@@ -31,6 +32,7 @@ MOST_PEGS, MOST_BOARDS_A_SIDE, MOST_SPACERS, MOST_LENGTHS = 400, 6, 8, 3
 KW, KC = 3.8, 5.0  # dry-relaxed wool: Munden, J. Text. Inst. 50 (1959) T448, from memory
 KS = 19  # KW · KC, so that a guess gives its own loop length back
 WRAP = {"u-wrap": 0.5, "e-wrap": 1.0}  # share of the peg's circumference that the stitch goes round (own)
+LIES = {"u-wrap": Decimal(1), "e-wrap": Decimal("0.85")}  # the rest crosses, adding neither width nor height (own)
 WRAPS_PER_INCH = {1: 19.0, 2: 15.0, 3: 12.0, 4: 10.0, 5: 7.0, 6: 5.5}  # from memory
 TYPICAL_TEX = {1: 250, 2: 330, 3: 425, 4: 500, 5: 900, 6: 1600}  # from memory
 DENSITY = {"wool": 1.31, "acrylic": 1.19, "cotton": 1.52, "nylon": 1.14}  # g/cm³: Morton & Hearle
@@ -198,9 +200,10 @@ def relaxed(loop_um: float, kw: float = KW, kc: float = KC) -> tuple[int, int]:
     return half_up(loop_um / kw), half_up(loop_um / kc)
 
 
-def loop_from(width_um: int, height_um: int) -> int:
-    """Yarn in one stitch, √(Ks · width · height), rounded half up without floats."""
-    return (math.isqrt(4 * KS * width_um * height_um) + 1) // 2
+def loop_from(width_um: int, height_um: int, stitch: str = "u-wrap") -> int:
+    """Yarn in one stitch, √(Ks · width · height), over 0.85 for an e-wrap; rounded half up without binary floats."""
+    loop = (Decimal(KS) * width_um * height_um).sqrt() / LIES[stitch]
+    return int(loop.to_integral_value(ROUND_HALF_UP))
 
 
 def guess(loom: Loom, spacers: int, yarn: Yarn, strands: int, stitch: str) -> Gauge | None:
@@ -216,11 +219,11 @@ def guess(loom: Loom, spacers: int, yarn: Yarn, strands: int, stitch: str) -> Ga
         gap = loom.gap_um + spacers * (loom.thickness_um or 0)
         run = 2 * math.sqrt(gap**2 + (loom.pitch_um / 2) ** 2)
         trusted = trusted and 2000 <= gap <= 10_000
-    width, height = relaxed(run + wrapped)
+    width, height = relaxed((run + wrapped) * float(LIES[stitch]))
     # knitter, loom, stitch kind; yarn; the setting itself; what no swatch can take away (all own)
     spread = math.sqrt(3 * 0.08**2 + 0.04**2 + (0.03 if trusted else 0.20) ** 2 + 0.02**2)
     ppm = half_up(spread * 1_000_000)
-    return Gauge(width, height, loop_from(width, height), ppm, ppm, False)
+    return Gauge(width, height, loop_from(width, height, stitch), ppm, ppm, False)
 
 
 def counted_gauge(kit: dict[str, Any]) -> GaugeOf:
@@ -243,7 +246,7 @@ def counted_gauge(kit: dict[str, Any]) -> GaugeOf:
         own = [raw for raw in swatches if setting(raw) == (loom, spacers, yarn, strands, stitch)]
         if own:
             width, height = size([raw["stitches"] for raw in own]), size([raw["rows"] for raw in own])
-            loop, mtex = loop_from(width, height), yarns[yarn].mtex
+            loop, mtex = loop_from(width, height, stitch), yarns[yarn].mtex
             for raw in own:
                 if "mass" in raw and mtex:
                     stitches = raw["knitted"]["stitches"] * raw["knitted"]["rows"] * strands

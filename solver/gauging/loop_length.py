@@ -8,7 +8,7 @@ from math import exp, isqrt, log, sqrt
 from catalog.figure import figure
 from catalog.kit import Kit
 from solver.gauging.observation import Foretold, Observation, Sds, pool, spread
-from solver.gauging.prior import whole
+from solver.gauging.prior import lying, whole
 
 
 def loop_sds(kit: Kit) -> Sds:
@@ -21,21 +21,25 @@ def loop_ratio(seen: Observation) -> float | None:
     """ln(measured loop / the formula's loop at that swatch's own counts); None where it was not weighed."""
     if seen.loop_um is None:
         return None
-    return log(float(seen.loop_um) / sqrt(float(_ks() * seen.width_um * seen.height_um)))
+    return log(float(seen.loop_um) / sqrt(float(_ks(seen.setting.stitch) * seen.width_um * seen.height_um)))
 
 
-@lru_cache(maxsize=1)
-def _ks() -> Fraction:
-    return figure("kw_dry") * figure("kc_dry")
+@lru_cache(maxsize=4)
+def _ks(stitch: str) -> Fraction:
+    """Loop² over width × height: Munden's Kw · Kc of what lies of the loop."""
+    return figure("kw_dry") * figure("kc_dry") / lying(stitch) ** 2
 
 
-def formula_loop_um(width_um: int, height_um: int) -> int:
-    """Yarn in one stitch, √(Ks · width · height), rounded half up in whole numbers alone; Ks = 3.8 × 5.0 (Munden)."""
-    ks = _ks()
+def formula_loop_um(width_um: int, height_um: int, stitch: str = "u-wrap") -> int:
+    """Yarn in one stitch, √(Ks · width · height), rounded half up in whole numbers alone; Ks = 3.8 × 5.0 (Munden).
+
+    An e-wrap's is that over 0.85, for the crossing of its legs takes yarn and adds neither width nor height (own).
+    """
+    ks = _ks(stitch)
     return (isqrt(4 * ks.numerator * width_um * height_um // ks.denominator) + 1) // 2
 
 
-def loop_um(width_um: int, height_um: int, own: Sequence[Observation], ratio: Foretold) -> int:
+def loop_um(width_um: int, height_um: int, stitch: str, own: Sequence[Observation], ratio: Foretold) -> int:
     """Weighed at this setting: that, pooled by its noise. Else the formula's, stretched by what other swatches weighed.
 
     The scale's step over the mass is known, so a plain mean would let a light swatch speak as loud as a heavy one.
@@ -44,5 +48,5 @@ def loop_um(width_um: int, height_um: int, own: Sequence[Observation], ratio: Fo
     if weighed:
         return max(1, whole(exp(pool(weighed)[0])))
     if not ratio.taught:
-        return formula_loop_um(width_um, height_um)
-    return whole(sqrt(float(_ks()) * width_um * height_um) * exp(ratio.mean))
+        return formula_loop_um(width_um, height_um, stitch)
+    return whole(sqrt(float(_ks(stitch)) * width_um * height_um) * exp(ratio.mean))

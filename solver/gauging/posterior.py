@@ -66,7 +66,7 @@ def gauges(
         basis = "measured" if own else "blended" if told.taught else "estimate"
         weighed = [s for s in own if s.place not in doubted.yarn]
         found[setting] = Gauge(
-            w, h, loop_um(w, h, weighed, loop), spread.ppm(width), spread.ppm(height), basis, bool(own)
+            w, h, loop_um(w, h, setting.stitch, weighed, loop), spread.ppm(width), spread.ppm(height), basis, bool(own)
         )
     return found
 

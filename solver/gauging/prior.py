@@ -1,5 +1,6 @@
 """The starting guess before any swatch: loop length from the loom's geometry, then stitch width and row height."""
 
+from fractions import Fraction
 from functools import lru_cache
 from math import floor, pi, sqrt
 from typing import NamedTuple
@@ -57,6 +58,12 @@ def wrap(stitch: str) -> float:
     return float(figure({"u-wrap": "wrap_u", "e-wrap": "wrap_e"}[stitch]))
 
 
+@lru_cache(maxsize=4)
+def lying(stitch: str) -> Fraction:
+    """Share of a loop that adds width and height: the crossed legs of an e-wrap add neither (own)."""
+    return 1 - figure("crossing_e") if stitch == "e-wrap" else Fraction(1)
+
+
 def relaxed_um(loop_um: float, kw: float, kc: float) -> tuple[float, float]:
     """Stitch width and row height of relaxed plain fabric: wales per length are Kw/l, courses Kc/l."""
     return loop_um / kw, loop_um / kc
@@ -87,6 +94,6 @@ class Prior:
         return self._reach[place] + wrap(stitch) * pi * (self.looms[loom].peg_diameter_um + lofty)
 
     def stitch_um(self, setting: Setting) -> tuple[float, float] | None:
-        """Stitch width l/Kw and row height l/Kc in µm (Munden's dry-relaxed constants, from memory), or None."""
+        """Width l/Kw, height l/Kc in µm, of what lies of l (Munden's dry-relaxed constants, from memory), or None."""
         loop = self.loop_um(setting)
-        return None if loop is None else relaxed_um(loop, self._kw, self._kc)
+        return None if loop is None else relaxed_um(loop * float(lying(setting.stitch)), self._kw, self._kc)

@@ -1,15 +1,18 @@
 """The starting guess: loop geometry, Munden's constants, and the yarn weight table."""
 
 from fractions import Fraction
+from itertools import product
 from math import pi, sqrt
 
 import pytest
 
 from catalog.figure import figure
+from catalog.kit import Kit, built_in_kit
 from catalog.units import half_up
-from catalog.yarn import classes_at
+from catalog.yarn import classes_at, lofty_um
 from solver.gauging.loop_length import formula_loop_um
-from solver.gauging.prior import Prior, fitted, relaxed_um, whole
+from solver.gauging.prior import Prior, Setting, fitted, relaxed_um, whole
+from tests.bench.kit import bench_kit
 from tests.kits.gauge_kits import OURS, kit
 
 IN_UM = 25_400
@@ -119,3 +122,23 @@ def test_whole_is_half_up() -> None:
 def test_yarn_classes_by_stitches_in_four_inches(count: Fraction, classes: list[int]) -> None:
     """Standard Yarn Weight System (published table): classes 2 and 3 overlap, 15.5 falls in none."""
     assert classes_at(count) == classes
+
+
+@pytest.mark.parametrize("kit", [built_in_kit(), bench_kit(8)], ids=["built in", "bench"])
+def test_an_e_wrap_is_somewhat_wider_than_a_u_wrap(kit: Kit) -> None:
+    """Common practice, no source: 1.1 to 1.3 times as wide, and as high, where the guess was fitted.
+
+    Without the crossing of its legs it came out 1.4 to 1.55 times. A yarn thicker than 0.30 of the pitch reaches 1.33.
+    """
+    prior, seen, thick = Prior(kit), list[float](), list[float]()
+    for loom, yarn in product(kit.loom, kit.yarn):
+        lofty = lofty_um(yarn, 1)
+        if lofty and fitted(loom, 0) and 0.15 <= lofty / loom.pitch_um <= 0.46:
+            u, e = (prior.stitch_um(Setting(loom.name, 0, yarn.name, 1, s)) for s in ("u-wrap", "e-wrap"))
+            assert u is not None
+            assert e is not None
+            (seen if lofty / loom.pitch_um <= 0.3 else thick).append(e[0] / u[0])
+            assert e[1] / u[1] == pytest.approx(e[0] / u[0])
+    assert len(seen) > 2
+    assert all(1.1 <= ratio <= 1.3 for ratio in seen), seen
+    assert all(1.1 <= ratio <= 1.33 for ratio in thick), thick
