@@ -1,15 +1,12 @@
 """`pegwright batch FILE.csv`: many asks, one kit: who gets which setup, in which order, with the yarn shared out."""
 
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import Annotated
 
 import typer
 
 from solver.cli.data import put, put_json
 from solver.cli.options import SHARED
-
-if TYPE_CHECKING:
-    pass
 
 WAYS = "What may be used"
 KIT, UNITS, SECONDS, MORE, JSON, CSV = (SHARED[name][0] for name in ("kit", "units", "seconds", "more", "json", "csv"))
@@ -34,14 +31,12 @@ def batch_command(
     csv: CSV = False,  # type: ignore[valid-type]
 ) -> None:
     """Many asks, one kit: who gets which setup so that most are likely to fit, and the order of work on each loom."""
-    import time
-
     from catalog.kitplace import find_kit
     from solver.cli.options import one_of
     from solver.cli.progress import progress
+    from solver.cli.since import begun
     from solver.door import planned, read_asks
 
-    start = time.monotonic()
     unit = one_of("units", units, ("in", "cm"))
     held, _, path = find_kit(kit)
     if path is None:
@@ -49,9 +44,8 @@ def batch_command(
     own = path.parent / "recipes" if path else None
     recipes = own if own and own.is_dir() else None
     asked = read_asks(held, asks, recipes)
-    left = None if seconds is None else max(0.0, seconds - (time.monotonic() - start))
     with progress("planning", len(asked.wanted) + 2) as tell:
-        got = planned(held, asked, turns=turns, buy=buy, seconds=left, tell=tell)
+        got = planned(held, asked, turns=turns, buy=buy, seconds=seconds, since=begun(), tell=tell)
     if json:
         put_json(got.report)
     elif csv:

@@ -51,16 +51,21 @@ def batch(
 
 def planned(
     kit: "Kit", asks: "str | Path | Rows | Iterable[tuple[str, Wish]]", *, turns: int | None = None, buy: bool = False,
-    seconds: float | None = None, tell: Callable[[int], None] = lambda _: None,
+    seconds: float | None = None, since: float | None = None, tell: Callable[[int], None] = lambda _: None,
 ) -> "BatchAnswer":  # fmt: skip
-    """The same with what stands behind the report: what sheets are made from."""
+    """The same with what stands behind the report: what sheets are made from.
+
+    `seconds` counts from `since`, a time.monotonic() value, else from now; `tell` hears of each part of the work done.
+    """
     from solver.asking.read import ask_seconds, ask_whole
     from solver.many.batch import plan_batch
+    from solver.model.timing import within
 
     turns = None if turns is None else ask_whole(1, 1000)("turns", turns)
     seconds = None if seconds is None else ask_seconds("seconds", seconds)
     rows = _rows(kit, asks)
-    return plan_batch(rows.asks, rows.wanted, turns=turns, buy=buy, seconds=seconds, tell=tell)
+    with within(seconds, since=since):
+        return plan_batch(rows.asks, rows.wanted, turns=turns, buy=buy, tell=tell)
 
 
 def _rows(kit: "Kit", asks: object) -> Rows:

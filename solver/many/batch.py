@@ -1,6 +1,5 @@
 """A batch: rows of asks and one kit in; the plan of who gets which setup when, as a report, out."""
 
-import time
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
@@ -11,16 +10,17 @@ from solver.many.built import Placed, placed
 from solver.many.gather import Asks, Gathered, Wanted, gather
 from solver.many.greedy import chances
 from solver.many.groups import Shares, Stage
-from solver.many.jobs import serve
+from solver.many.jobs import Served, serve
 from solver.many.ledger import ledger
 from solver.many.order import Step, Work, order_of_work
 from solver.many.reasons import Reasons
 from solver.many.shelf import Shelf, shelf_of
 from solver.many.staged import staged
 from solver.many.swatch import helpful_swatch
+from solver.model.timing import Undecided
 from solver.plan.answer import Answer, cautions
 from solver.plan.in_plain import ask_plan, option_plan
-from solver.report.batch import AssignedPlan, BatchReport, ElsewherePlan, StagePlan, UnservedPlan
+from solver.report.batch import AssignedPlan, BatchReport, ElsewherePlan, StagePlan, SwatchPlan, UnservedPlan
 from solver.report.find import FindReport, OptionPlan
 from solver.search.best_first import Found
 
@@ -56,19 +56,17 @@ def plan_batch(
     *,
     turns: int | None = None,
     buy: bool = False,
-    seconds: float | None = None,
     tell: Callable[[int], None] = lambda _: None,
 ) -> BatchAnswer:
-    """The plan. `seconds` bounds it from now on; `tell` is called with 1 for each of rows + 2 parts of the work done.
+    """The plan. `tell` is called with 1 for each of rows + 2 parts done.
 
     Raises InputError for wishes that name what does not exist.
     """
-    deadline = None if seconds is None else time.monotonic() + seconds
     kit = asks.kit
     shelf = shelf_of(kit, turns, buy)
-    found = gather(asks, wanted, shelf, deadline, tell)
+    found = gather(asks, wanted, shelf, tell)
     stands = frozenset(loom.name for loom in kit.loom if isinstance(loom, Frame) and loom.set_up_as)
-    shares, stages = staged(found.groups, shelf, stands, deadline)
+    shares, stages = staged(found.groups, shelf, stands)
     tell(1)
     served, without = serve(wanted, found, shares)
     work = order_of_work(served, shelf)
@@ -99,11 +97,18 @@ def plan_batch(
         stages=plans,
         complete=not found.late and all(stage.gap_pct == 0 for stage in plans),
         out_of_time=stopped,
-        next_swatch=helpful_swatch(kit, found.asks, served),
+        next_swatch=_swatch(kit, found, served),
         cautions=_cautions(kit, wanted, found, [each.option for each in assigned]),
         notes=_notes(kit, shelf, found, shares, work),
     )
     return BatchAnswer(report, wanted, found, here)
+
+
+def _swatch(kit: Kit, found: Gathered, served: Sequence[Served]) -> SwatchPlan | None:
+    try:
+        return helpful_swatch(kit, found.asks, served)
+    except Undecided:
+        return None
 
 
 def _assigned(wanted: Sequence[Wanted], here: Sequence[Placed], work: Work) -> list[AssignedPlan]:

@@ -1,6 +1,5 @@
 """Wishes into groups of equal asks, each with its lines: whoever asks for the same is looked up once."""
 
-import time
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Any
@@ -12,7 +11,7 @@ from solver.many.groups import Group
 from solver.many.lines import sound_ways, useful_lines
 from solver.many.shelf import Shelf
 from solver.model.ask import Ask, Way
-from solver.model.timing import Undecided
+from solver.model.timing import Undecided, look
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,7 +67,6 @@ def gather(
     asks: Asks,
     wanted: Sequence[Wanted],
     shelf: Shelf,
-    deadline: float | None = None,
     tell: Callable[[int], None] = lambda _: None,
 ) -> Gathered:
     """The groups of some rows, in the order of their first rows; `tell` hears of each row. InputError of `ask_of`."""
@@ -88,7 +86,7 @@ def gather(
         found.groups.append(Group(each.copies, each.priority, ()))
         twin = next((g for k, g in seen.items() if k[:-1] == key and g < at), None)
         if twin is None:
-            _find_lines(found, at, ask, asks.sound(each.wish), shelf, deadline)
+            _find_lines(found, at, ask, asks.sound(each.wish), shelf)
         else:  # the same at another priority
             found.groups[at] = replace(found.groups[at], lines=found.groups[twin].lines)
             found.late |= {at for g in found.late if g == twin}
@@ -96,11 +94,10 @@ def gather(
     return found
 
 
-def _find_lines(found: Gathered, at: int, ask: Ask, sound: list[Way], shelf: Shelf, deadline: float | None) -> None:
+def _find_lines(found: Gathered, at: int, ask: Ask, sound: list[Way], shelf: Shelf) -> None:
     try:
-        if deadline is not None and time.monotonic() >= deadline:
-            raise Undecided
-        kept, some = useful_lines(ask, sound, shelf, deadline)
+        look()
+        kept, some = useful_lines(ask, sound, shelf)
     except Undecided:
         found.late.add(at)
         return

@@ -20,21 +20,21 @@ from solver.search.best_first import Twins, cells_of, solve
 CHANCES = 10_000  # chances are counted in whole 1/10 000, as the report prints them
 
 
-def lines_of(ask: Ask, ways: Sequence[Way], deadline: float | None = None) -> list[Line]:
+def lines_of(ask: Ask, ways: Sequence[Way]) -> list[Line]:
     """Every line of an ask. `ways` are those of the ask that no law of the way alone forbids.
 
     Yarn on hand bounds a line by itself unless the ask drops that rule. Raises Undecided when the time is up.
     """
-    return list(_alone(ask, ways) if len(ask.pieces) == 1 else _together(ask, deadline))
+    return list(_alone(ask, ways) if len(ask.pieces) == 1 else _together(ask))
 
 
-def useful_lines(ask: Ask, ways: Sequence[Way], shelf: Shelf, deadline: float | None = None) -> tuple[list[Line], bool]:
+def useful_lines(ask: Ask, ways: Sequence[Way], shelf: Shelf) -> tuple[list[Line], bool]:
     """The lines of an ask that are worth keeping, and whether it has any at all. Raises Undecided.
 
     Of a piece alone, yarns that knit alike are looked at once: what is kept of one is kept of the others.
     """
     if len(ask.pieces) > 1:
-        lines = lines_of(ask, ways, deadline)
+        lines = lines_of(ask, ways)
         return worth_keeping(lines, shelf), bool(lines)
     any_amount = ask.without("yarn-on-hand")
     kept: list[Line] = []
@@ -98,11 +98,11 @@ def _nature(way: Way) -> tuple[object, ...]:
     return (way.width_um, way.height_um, way.loop_um, way.lofty_um, way.width_ppm, way.height_ppm)
 
 
-def _together(ask: Ask, deadline: float | None) -> Iterator[Line]:
+def _together(ask: Ask) -> Iterator[Line]:
     """By the cells' own solver: pieces share their yarn, and a lesser piece may be worked elsewhere."""
     twins: Twins = {}
     for cell in cells_of(ask, all_pegs=True):
-        found = solve(ask, cell, deadline, twins)
+        found = solve(ask, cell, None, twins)
         if found is not None:
             each = tuple(Worked(p.way, p.pegs, p.rows_total, p.rows_band) for p in found.setup.pieces)
             chance = _chance(ask, each[0].way, each[0].pegs)

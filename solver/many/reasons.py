@@ -7,6 +7,7 @@ from solver.many.gather import Gathered
 from solver.many.greedy import Left
 from solver.many.groups import Group, Shares
 from solver.many.shelf import Shelf
+from solver.model.timing import Undecided
 
 TIMES = {1: "already", 2: "both times"}
 
@@ -44,7 +45,10 @@ class Reasons:
         """Nothing of the kit makes it, whatever the others have."""
         from solver.why.explain import diagnose, short_words
 
-        return "no setup of this kit makes it: " + short_words(diagnose(self.kit, wish)).rstrip(".")
+        try:
+            return "no setup of this kit makes it: " + short_words(diagnose(self.kit, wish)).rstrip(".")
+        except Undecided:
+            return "no setup of this kit makes it; time ran out before it was clear why"
 
     def _taken(self, group: Group, unit: str) -> str:
         """Others have what it would need: the looms' turns, or the yarn."""

@@ -25,7 +25,7 @@ class _Places:
 
 
 def staged(
-    groups: Sequence[Group], shelf: Shelf, stands: frozenset[str], deadline: float | None = None, work: float = 1
+    groups: Sequence[Group], shelf: Shelf, stands: frozenset[str], work: float = 1
 ) -> tuple[Shares, list[Stage]]:
     """The plan and what each stage reached: likely to fit by priority, balls to buy, score with rebuilds.
 
@@ -44,10 +44,8 @@ def staged(
             start = max(start, _rounded(groups, shelf, places, program, priced), key=lambda c: _worth(program, goal, c))
         if len(program.most) > CORE:
             effort_each = work * ROUND_WORK
-            start = list(
-                bettered(program, goal, priced, start, places.lines, rounds=ROUNDS, work=effort_each, deadline=deadline)
-            )
-        best = most_of(program, goal, priced, start, work * WORK[effort], deadline)
+            start = list(bettered(program, goal, priced, start, places.lines, rounds=ROUNDS, work=effort_each))
+        best = most_of(program, goal, priced, start, work * WORK[effort])
         shares = tuple(tuple(best.counts[p] for p in each) for each in places.lines)
         if not least:
             shares = filled(groups, shelf, shares, likeliest)

@@ -1,6 +1,5 @@
 """The second door to CP-SAT: a program of whole counts under linear rows, made best for one goal after another."""
 
-import time
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from random import Random
@@ -9,6 +8,7 @@ from ortools.linear_solver import pywraplp
 from ortools.sat.python import cp_model
 
 from solver.model.rule import EngineError
+from solver.model.timing import remaining
 
 ENDLESS = 1 << 50  # a row without a bound on that side
 CORE = 600
@@ -137,14 +137,13 @@ def most_of(
     priced: Prices,
     start: Sequence[int],
     work: float,
-    deadline: float | None = None,
     core: int = CORE,
 ) -> Best:
     """The counts with the most of a goal, improved from `start`, which holds the program; `priced` are its prices.
 
     Where there are more counts than `core`, CP-SAT gets those that lack least by the prices, and the bound allows for
     the rest. `work` is CP-SAT's own measure of effort (about seconds): by it alone the same program has the
-    same answer on any machine. `deadline` is a time.monotonic() value. Raises EngineError where `start` or the answer
+    same answer on any machine, unless the command's own limit stops it. Raises EngineError where `start` or the answer
     breaks a row.
     """
     _check(program, start, "what it starts from")
@@ -154,7 +153,7 @@ def most_of(
     if known.proven:
         return known
     kept, beyond = _core(priced, start, core)
-    found = _improved(program, goal, known, kept, work, deadline)
+    found = _improved(program, goal, known, kept, work)
     return replace(found, bound=max(found.value, min(priced.bound, max(found.bound, beyond))))
 
 
@@ -167,7 +166,6 @@ def bettered(
     *,
     rounds: int,
     work: float,
-    deadline: float | None = None,
 ) -> tuple[int, ...]:
     """The counts made better a few blocks at a time, all else held: where most is lost by the prices, and by turns.
 
@@ -181,14 +179,14 @@ def bettered(
     few = min(len(blocks), max(5, min(25, len(blocks) // 4)))
     drawn = Random(1)
     for _ in range(rounds):
-        if best.value >= best.bound or (deadline is not None and time.monotonic() >= deadline):
+        if best.value >= best.bound or _up():
             break
         lost = [_lost(program, priced, best.counts, block, i) for i, block in enumerate(blocks)]
         worst = sorted(range(len(blocks)), key=lambda i: (-lost[i], i))[:few]
         chosen = {*worst, *drawn.sample(range(len(blocks)), few)}
         kept = {*always, *(p for i in chosen for p in least[i][: FREE // len(chosen)])}
         kept |= {p for i in chosen for p in blocks[i] if best.counts[p]}
-        best = replace(_improved(program, goal, best, kept, work, deadline), bound=best.bound)
+        best = replace(_improved(program, goal, best, kept, work), bound=best.bound)
     return best.counts
 
 
@@ -206,24 +204,23 @@ def _core(priced: Prices, start: Sequence[int], core: int) -> tuple[set[int], in
     return set(order[:core]), beyond
 
 
-def _improved(program: Program, goal: Terms, known: Best, kept: set[int], work: float, deadline: float | None) -> Best:
+def _improved(program: Program, goal: Terms, known: Best, kept: set[int], work: float) -> Best:
     """CP-SAT's best with the counts `kept` free and the others as they are; its bound speaks of those alone."""
     solver = cp_model.CpSolver()
     solver.parameters.num_workers = 1
     solver.parameters.random_seed = 1
     solver.parameters.catch_sigint_signal = False  # Ctrl-C stops the command, never only this one solve
     solver.parameters.max_deterministic_time = work
-    if deadline is not None:
-        left = deadline - time.monotonic()
-        if left <= 0:
-            return replace(known, out_of_time=True)
+    if _up():
+        return replace(known, out_of_time=True)
+    if (left := remaining()) is not None:
         solver.parameters.max_time_in_seconds = left
     model, counts = _model(program, known.counts, kept)
     free = [(place, each) for place, each in goal if place in kept]
     rest = known.value - total(free, known.counts)
     model.maximize(cp_model.LinearExpr.weighted_sum([counts[p] for p, _ in free], [each for _, each in free]))
     status = solver.solve(model)
-    stopped = deadline is not None and time.monotonic() >= deadline and status != cp_model.OPTIMAL
+    stopped = _up() and status != cp_model.OPTIMAL
     if status in (cp_model.MODEL_INVALID, cp_model.INFEASIBLE):
         raise EngineError(f"CP-SAT finds no counts where some are known: {model.validate()}")
     bound = min(known.bound, rest + round(solver.best_objective_bound))
@@ -253,6 +250,12 @@ def _model(
     for place, variable in counts.items():
         model.add_hint(variable, start[place])
     return model, counts
+
+
+def _up() -> bool:
+    """Whether the command's time is up."""
+    left = remaining()
+    return left is not None and left <= 0
 
 
 def _check(program: Program, counts: Sequence[int], what: str) -> None:
