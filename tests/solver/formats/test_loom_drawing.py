@@ -21,6 +21,7 @@ LOOMS = [
     *((name, rib, {}) for name, rib in CASES),
     *(("hat", rib, on) for rib in ("1x1", "2x2") for on in (RING, RAKE)),
 ]
+Drawn = tuple[SavedPlan, PieceSteps, list[LoomPicture]]
 
 
 def drawings(name: str, rib: str | None, on: dict[str, Any]) -> Iterator[Drawn]:
