@@ -12,7 +12,6 @@ MOST_NEAR = 2_000  # of more names than this, only those with the same first let
 
 
 _WORD = re.compile("\ue000([^\ue001]*)\ue001")
-_TYPED = re.compile("\ue002([^\ue003]*)\ue003")
 
 
 def word(field: str) -> str:
@@ -25,23 +24,11 @@ def in_plain(field: str) -> str:
     return field.replace("_", " ")
 
 
-def at_terminal(text: str) -> str:
-    """Part of a message that tells what to type at a terminal: every other door leaves it out."""
-    return f"\ue002{text}\ue003"
-
-
 Spelling = Callable[[str], str]  # how a door calls a word of an ask
 
 
-def _worded(text: str, spelling: Spelling, terminal: bool) -> str:
-    told = _TYPED.sub(lambda found: found[1] if terminal else "", text)
-    return steady(_WORD.sub(lambda found: spelling(found[1]), told))
-
-
-def _hinted(text: str, hint: str, spelling: Spelling, terminal: bool) -> str:
-    """A sentence and, below it, its hint, where the door has one."""
-    said, help_ = (_worded(each, spelling, terminal).strip() for each in (text, hint))
-    return f"{said}\n  hint: {help_}" if help_ else said
+def _worded(text: str, spelling: Spelling) -> str:
+    return steady(_WORD.sub(lambda found: spelling(found[1]), text))
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,11 +43,12 @@ class Problem:
     def __str__(self) -> str:
         return self.worded(in_plain)
 
-    def worded(self, spelling: Spelling, *, terminal: bool = False) -> str:
+    def worded(self, spelling: Spelling) -> str:
         """In words, with those of an ask as a door spells them."""
         where = f"line {self.line}: " if self.line else ""
         key = f"{self.key}: " if self.key else ""
-        return where + key + _hinted(self.problem, self.hint, spelling, terminal)
+        hint = f"\n  hint: {self.hint}" if self.hint else ""
+        return _worded(f"{where}{key}{self.problem}{hint}", spelling)
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,13 +83,13 @@ class Fault:
         """What was found and what was expected, in a sentence without its field."""
         return self.says or f"found {self.found}, expected {self.expected}"
 
-    def said(self, spelling: Spelling = in_plain, *, terminal: bool = False) -> str:
+    def said(self, spelling: Spelling = in_plain) -> str:
         """The sentence and its hint, for a door that stands them beside the field."""
-        return _hinted(self.problem, self.hint, spelling, terminal)
+        return _worded(self.problem + (f"\n  hint: {self.hint}" if self.hint else ""), spelling)
 
-    def worded(self, spelling: Spelling, *, terminal: bool = False) -> str:
+    def worded(self, spelling: Spelling) -> str:
         """The field, the sentence, the hint, as a door spells the words of an ask."""
-        return f"{steady(spelling(self.field))}: {self.said(spelling, terminal=terminal)}"
+        return f"{_worded(spelling(self.field), spelling)}: {self.said(spelling)}"
 
 
 class InputError(Exception):
@@ -123,13 +111,10 @@ class InputError(Exception):
         """What is wrong with the words of an ask, each with its field; empty where the error is of a file."""
         return tuple(each for each in self.problems if isinstance(each, Fault))
 
-    def worded(self, spelling: Spelling, *, terminal: bool = False) -> str:
-        """Every problem on a line, the words of an ask as a door spells them: `lambda field: f"column {field}"`.
-
-        `terminal`: with what to type there.
-        """
+    def worded(self, spelling: Spelling) -> str:
+        """Every problem on a line, the words of an ask as a door spells them: `lambda field: f"column {field}"`."""
         source = f"{printable(self.source)}: " if self.source else ""
-        return "\n".join(source + problem.worded(spelling, terminal=terminal) for problem in self.problems)
+        return "\n".join(f"{source}{problem.worded(spelling)}" for problem in self.problems)
 
 
 def and_more(found: int) -> tuple[Problem, ...]:

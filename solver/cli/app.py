@@ -10,6 +10,7 @@ from solver.cli.check import check_command
 from solver.cli.find import find_command
 from solver.cli.gauge import gauge_command
 from solver.cli.kit import kit_app
+from solver.cli.open import open_command
 from solver.cli.sheet import sheet_command
 from solver.cli.show import show_app
 from solver.cli.sizes import sizes_command
@@ -27,6 +28,7 @@ app.command("gauge")(gauge_command)
 app.command("sheet")(sheet_command)
 app.command("adjust")(adjust_command)
 app.command("batch")(batch_command)
+app.command("open")(open_command)
 app.add_typer(swatch_app, name="swatch")
 app.add_typer(kit_app, name="kit")
 app.add_typer(show_app, name="show")

@@ -120,3 +120,8 @@ def _strips(answer: Answer, unit: str) -> StripPicture:
     )
     wanted = (main.girth_um / each, least / each, most / each)
     return strip_picture(strips, wanted, length_text(main.girth_um, unit), f"girth, {unit}", words)
+
+
+def plot_of(report: FindReport, unit: str, linked: Sequence[int]) -> PlotPicture:
+    """The plot as a picture for a page of its own making; the options in `linked` lead to "#option-N" there."""
+    return _plot(report, unit, linked)

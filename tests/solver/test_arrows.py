@@ -15,7 +15,7 @@ CATALOG = Path(catalog.__file__).parent
 # What each room may import, in the order in which a `find` goes through them. `terms` is words and knows only catalog.
 ORDER = (
     "terms", "model", "report", "gauging", "asking", "rules", "search", "plan", "why", "halfway", "many", "steps",
-    "formats", "page", "door", "cli",
+    "formats", "page", "door", "web", "cli",
 )  # fmt: skip
 MODULES_AT_THE_ROOT = 3
 

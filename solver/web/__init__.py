@@ -1,0 +1,1 @@
+"""A browser's requests in, pages out: `pegwright open`. The same door as the command line; starlette stays in here."""
