@@ -10,13 +10,13 @@ from catalog.errors import InputError
 from catalog.kit import Kit
 from solver.asking.ask_of import ask_of
 from solver.asking.wish import Wish
-from solver.model.ask import Ask, Way
+from solver.model.ask import Ask, PieceAsk, Way
 from solver.why.limits import PINNED, CellLimits, piece_limits, way_mask
 from solver.why.relaxing import fitting
 from solver.why.violations import bits
 
 LEAST_EASE_UM = -500_000  # what may be typed
-MOST_TRIED = 4_000  # girths tried, nearest first, before none is offered
+MOST_TRIED = 1_000  # girths tried, nearest first, before none is offered
 
 
 def with_girth(wish: Wish, girth_um: int, body_um: int | None) -> Wish:
@@ -50,7 +50,12 @@ class Girths:
     def _candidates(self, step: int) -> Iterator[tuple[int, Way, int]]:
         """Girth, way and pegs of the main piece, nearest to the girth wanted first; all but girth and rows is held."""
         wanted, free = self.ask.pieces[0].girth_um, bits("girth-within", "sure-enough")
-        able = [(cell.way, cell.rooms[0].counts(free)) for cell in self.cells if not cell.mask]
+        rows_follow = self._rows_follow()  # where they do not, what fails on its rows fails at any girth
+        able = [
+            (cell.way, cell.rooms[0].counts(free))
+            for cell in self.cells
+            if not cell.mask and (rows_follow or cell.rooms[0].span(0) is not None)
+        ]
         heap: list[tuple[int, int, int]] = []
 
         def push(i: int, j: int) -> None:
@@ -66,15 +71,33 @@ class Girths:
             yield counts[j] * way.width_um, way, counts[j]
             push(i, j + step)
 
+    def _rows_follow(self) -> bool:
+        """Whether the length or the band of the main piece is another at another girth."""
+        main = self.ask.pieces[0]
+        for girth_um in (main.girth_um * 9 // 10, main.girth_um * 11 // 10):
+            other = self._at(girth_um)
+            if other is None or _rows_of(other.pieces[0]) != _rows_of(main):
+                return True
+        return False
+
+    def _at(self, girth_um: int) -> Ask | None:
+        """The ask for another girth; None where there is no recipe, no length, or no such ease."""
+        if self.ask.body_um is not None and girth_um - self.ask.body_um < LEAST_EASE_UM:
+            return None
+        try:
+            return ask_of(self.kit, with_girth(self.wish, girth_um, self.ask.body_um), like=self.ask)
+        except InputError:
+            return None
+
     def _works(self, girth_um: int, way: Way, pegs: int) -> bool:
         """Whether a setup of so many pegs exists where that girth is asked for."""
-        if self.ask.body_um is not None and girth_um - self.ask.body_um < LEAST_EASE_UM:
-            return False
-        try:
-            ask = ask_of(self.kit, with_girth(self.wish, girth_um, self.ask.body_um), like=self.ask)
-        except InputError:  # no recipe, or no length, at that girth
-            return False
-        return works(ask, way, pegs)
+        ask = self._at(girth_um)
+        return ask is not None and works(ask, way, pegs)
+
+
+def _rows_of(piece: PieceAsk) -> tuple[object, ...]:
+    """All that says how many rows a piece may have."""
+    return piece.length_um, piece.length_tol_um, piece.band, piece.sections
 
 
 def works(ask: Ask, way: Way, pegs: int) -> bool:

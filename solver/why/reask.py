@@ -211,7 +211,7 @@ class Asked:
 
     def _first(self, kit: Kit, wish: Wish, edits: tuple[Edit, ...], rules: tuple[str, ...]) -> Reask | None:
         """The wish in round numbers, as round as lead to a setup, with the option that then comes first."""
-        same = kit is self.kit and (wish.pins, wish.measured_only) == (self.wish.pins, self.wish.measured_only)
+        same = kit is self.kit and _gauged(wish) == _gauged(self.wish)
         last = None
         for places in range(1, MOST_PLACES + 1):
             typed = _in_round_numbers(wish, self.wish, places)
@@ -226,6 +226,11 @@ class Asked:
             if option is not None:
                 return Reask(rules, typed, edits, ask, option, self.ask)
         return None
+
+
+def _gauged(wish: Wish) -> tuple[object, ...]:
+    """What of a wish the ways to work and their gauges depend on."""
+    return wish.pins.spacers, wish.pins.strands, wish.measured_only, wish.stitch
 
 
 def _is_of(swatch: Swatch, way: Way, stitch: str) -> bool:

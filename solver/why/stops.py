@@ -17,6 +17,7 @@ GIVEN = ("girth-within", "length-within", "band-depth", "sure-enough", "gauge-me
 PEG_LAWS = ("boards-on-hand", "pegs-on-loom")  # told as one: the pegs that the boards give
 ROUND, LONG = ("girth-within", "pin-pegs"), ("length-within", "band-depth")
 BUILT = (*PEG_LAWS, "spacers-on-hand")
+ROWS = bits(*LONG, "room-for-plain", "yarn-on-hand")
 Stopped = dict[str, frozenset[int]]  # for each law the places, in a list of cells, of those that it stops
 
 
@@ -42,17 +43,30 @@ def _before(law: str) -> int:
     return bits(*ROUND, *BUILT, *(LONG if law == "yarn-on-hand" else ()))
 
 
-def stops(cell: CellLimits, law: str) -> bool:
-    """Whether a law stops a way."""
+Kept = dict[int, bool]  # for what has to hold, whether some setup of one cell holds it
+
+
+def stops(cell: CellLimits, law: str, known: Kept) -> bool:
+    """Whether a law stops a way; `known` is what was found of the cell before."""
     if RULE[law].of_way:
         return bool(cell.mask & bits(law))
     own = bits(*PEG_LAWS) if law in PEG_LAWS else bits(law)
-    return holds(cell, _before(law)) and not holds(cell, _before(law) | own)
+    return _holds(cell, _before(law), known) and not _holds(cell, _before(law) | own, known)
+
+
+def _holds(cell: CellLimits, kept: int, known: Kept) -> bool:
+    if kept not in known:
+        known[kept] = holds(cell, kept)
+    return known[kept]
 
 
 def holds(cell: CellLimits, kept: int) -> bool:
     """Whether some setup of a cell breaks nothing of what is kept."""
-    allowed, least = EVERY & ~kept, 0
+    allowed, least, main = EVERY & ~kept, 0, cell.rooms[0]
+    if not main.counts(allowed):
+        return False
+    if len(cell.rooms) == 1 and not kept & ROWS:
+        return True
     for i in range(len(cell.rooms)):
         each = fitting(cell, i, allowed)
         if not each:
@@ -64,7 +78,11 @@ def holds(cell: CellLimits, kept: int) -> bool:
 
 def stopped(cells: Sequence[CellLimits], laws: Iterable[str]) -> Stopped:
     """The cells that each law stops."""
-    return {law: frozenset(i for i, cell in enumerate(cells) if stops(cell, law)) for law in laws}
+    each, known = list(laws), [dict[int, bool]() for _ in cells]
+    return {
+        law: frozenset(i for i, (cell, so_far) in enumerate(zip(cells, known, strict=True)) if stops(cell, law, so_far))
+        for law in each
+    }
 
 
 def most_telling(cells: Sequence[CellLimits], clashes: Sequence[tuple[str, ...]]) -> tuple[str, ...]:
