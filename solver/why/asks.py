@@ -10,7 +10,7 @@ from catalog.units import length_text, length_um
 from solver.asking.wish import Wish
 
 PINS = ("loom", "yarn", "pegs", "spacers", "strands")
-UNSAID = {"item", "unit", "recipes"}
+UNSAID = {"item", "unit", "recipes", "top", "all_pegs", "seconds"}
 
 
 def asks_of(wish: Wish) -> dict[str, str]:

@@ -30,7 +30,7 @@ def with_girth(wish: Wish, girth_um: int, body_um: int | None) -> Wish:
 
 @dataclass(slots=True)
 class Girths:
-    """Where a piece of any girth may be worked: a kit, a wish, its ask and cells."""
+    """Where a piece of any girth may be worked: a kit, a wish, its ask, and cells whose pegs have the same limits."""
 
     kit: Kit
     wish: Wish
@@ -50,12 +50,8 @@ class Girths:
     def _candidates(self, step: int) -> Iterator[tuple[int, Way, int]]:
         """Girth, way and pegs of the main piece, nearest to the girth wanted first; all but girth and rows is held."""
         wanted, free = self.ask.pieces[0].girth_um, bits("girth-within", "sure-enough")
-        rows_follow = self._rows_follow()  # where they do not, what fails on its rows fails at any girth
-        able = [
-            (cell.way, cell.rooms[0].counts(free))
-            for cell in self.cells
-            if not cell.mask and (rows_follow or cell.rooms[0].span(0) is not None)
-        ]
+        able = [(cell.way, cell.rooms[0].counts(free)) for cell in self.cells if not cell.mask]
+        fixed, rows_work = not self._rows_follow(), dict[int, bool]()
         heap: list[tuple[int, int, int]] = []
 
         def push(i: int, j: int) -> None:
@@ -68,8 +64,11 @@ class Girths:
         while heap:
             _, i, j = heappop(heap)
             way, counts = able[i]
-            yield counts[j] * way.width_um, way, counts[j]
-            push(i, j + step)
+            if fixed and i not in rows_work:  # what fails on its rows fails at any girth
+                rows_work[i] = piece_limits(self.ask, 0, way).span(0) is not None
+            if rows_work.get(i, True):
+                yield counts[j] * way.width_um, way, counts[j]
+                push(i, j + step)
 
     def _rows_follow(self) -> bool:
         """Whether the length or the band of the main piece is another at another girth."""

@@ -14,7 +14,7 @@ from catalog.item import item
 from catalog.kit import Kit, Swatch
 from solver.asking.ask_of import ask_of
 from solver.asking.wish import Wish
-from solver.model.ask import Ask, Way
+from solver.model.ask import Ask, PieceAsk, Way
 from solver.model.setup import Setup
 from solver.search.best_first import find
 from solver.search.option import Option
@@ -153,8 +153,8 @@ class Asked:
         self, kit: Kit, wish: Wish, edits: tuple[Edit, ...], rules: tuple[str, ...], side: str
     ) -> Reask | None:
         """The nearest girth, smaller or larger, of a wish and a kit."""
-        if kit is self.kit and wish is self.wish:
-            girths = Girths(kit, wish, self.ask, self.cells)
+        if kit is self.kit and {*rules} <= {GIRTH_RULE, "length-within", "band-depth"}:
+            girths = Girths(kit, wish, ask_of(kit, wish, like=self.ask), self.cells)
         else:
             ask = ask_of(kit, wish)
             girths = Girths(kit, wish, ask, cell_limits(ask))
@@ -212,20 +212,32 @@ class Asked:
     def _first(self, kit: Kit, wish: Wish, edits: tuple[Edit, ...], rules: tuple[str, ...]) -> Reask | None:
         """The wish in round numbers, as round as lead to a setup, with the option that then comes first."""
         same = kit is self.kit and _gauged(wish) == _gauged(self.wish)
-        last = None
+        last, like = None, self.ask if same else None
+        try:
+            exact = ask_of(kit, wish, like=like)
+        except InputError:
+            return None
         for places in range(1, MOST_PLACES + 1):
             typed = _in_round_numbers(wish, self.wish, places)
             if typed == last:
                 continue
             last = typed
             try:
-                ask = ask_of(kit, typed, like=self.ask if same else None)
+                ask = exact if typed == wish else ask_of(kit, typed, like=like)
             except InputError:
+                continue
+            if typed != wish and _off(ask.pieces[0], exact.pieces[0]):
                 continue
             option = next(iter(find(ask, 1).options), None)
             if option is not None:
                 return Reask(rules, typed, edits, ask, option, self.ask)
         return None
+
+
+def _off(one: PieceAsk, other: PieceAsk) -> bool:
+    """Whether a girth or a length lies further from another than it may miss."""
+    girth, length = abs(one.girth_um - other.girth_um), abs(one.length_um - other.length_um)
+    return girth > one.girth_tol_um or length > one.length_tol_um
 
 
 def _gauged(wish: Wish) -> tuple[object, ...]:

@@ -1,23 +1,21 @@
 """A repair tried as a person would: its words typed again, what is to be bought added to the kit's own tables."""
 
 from copy import deepcopy
+from dataclasses import replace
 from typing import Any
 
 from catalog.kit import Kit, kit_of
+from solver import find, wish
 from solver.asking.wish import Wish
-from solver.cli.options import wish_of
-from solver.plan.answer import answer
 from solver.report.clash import KitChange, RepairPlan
-from solver.report.find import OptionPlan
+from solver.report.find import FindReport, OptionPlan
 
-COUNTS = ("pegs", "spacers", "strands")
 Plain = dict[str, Any]
 
 
 def retyped(item: str, asks: dict[str, str]) -> Wish:
     """The wish that the words of a repair read as."""
-    given = {word.replace("-", "_"): int(text) if word in COUNTS else text for word, text in asks.items()}
-    return wish_of({"item": item, **given})
+    return wish(item, **{word.replace("-", "_"): text for word, text in asks.items()})  # type: ignore[arg-type]
 
 
 def bought(plain: Plain, changes: list[KitChange]) -> Plain:
@@ -41,10 +39,10 @@ def _steps(key: str) -> list[str]:
     return [first, *([board] if board else []), "on_hand"]
 
 
-def first_option(kit: Kit, wish: Wish) -> OptionPlan | None:
-    """What comes first, its place on the front aside."""
-    options = answer(kit, wish, 1).report.options
-    return options[0].model_copy(update={"front": True}) if options else None
+def first_option(kit: Kit, asked: Wish) -> OptionPlan | None:
+    """What comes first, its place on the front aside; None where nothing does."""
+    report = find(kit, replace(asked, top=1))
+    return report.options[0].model_copy(update={"front": True}) if isinstance(report, FindReport) else None
 
 
 def judge(plain: Plain, item: str, fix: RepairPlan) -> None:

@@ -10,8 +10,8 @@ import pytest
 from catalog.kit import kit_of
 from solver.asking.ask_of import ask_of
 from solver.asking.wish import Wish
-from solver.plan.answer import answer
 from solver.report.clash import RepairPlan
+from solver.search.best_first import find
 from solver.why.explain import explain
 from tests.kits.reasked import first_option, judge, retyped
 
@@ -51,7 +51,7 @@ def test_content_with_the_surest_that_is_in_reach(
     assert less.asks["sure"] == f"{surest}%"
     judge(tables, item, less)
     more = retyped(item, less.asks | {"sure": f"{surest + 1}%"})
-    assert not answer(kit_of(tables, "test kit"), more, 1).report.options
+    assert first_option(kit_of(tables, "test kit"), more) is None
 
 
 @pytest.mark.parametrize(("tables", "inches", "sure", "_", "many"), CASES)
@@ -83,8 +83,7 @@ def test_two_swatches_would_not_do_where_three_are_asked_for() -> None:
         size = {"width_um": way.width_um, "height_um": way.height_um}
         setting = {"loom": way.loom.name, "spacers": way.spacers, "yarn": way.yarn, "strands": way.strands}
         more = kit_of(swatched(HALL, 2, **setting, **size), "test kit")
-        options = answer(more, wish, 1).report.options
-        assert not options, (way.key, options[0].chance_of_fit)
+        assert not find(ask_of(more, wish), 1).options, way.key
 
 
 def test_the_figures_of_one_swatch_and_of_two() -> None:
