@@ -132,7 +132,17 @@ def unknown_word(field: str, what: str, name: str, known: Iterable[str]) -> Inpu
     names = list(known)
     hint = nearest(name, names) or f"there is no {what} yet"
     says = f"found {what} {shown(name)}, which does not exist"
-    return InputError("", Fault(field, shown(name), f"a {what} that exists", hint, near(name, names), says))
+    return InputError(
+        "",
+        Fault(
+            field,
+            shown(name),
+            f"{'an' if what[0] in 'aeiou' else 'a'} {what} that exists",
+            hint,
+            near(name, names),
+            says,
+        ),
+    )
 
 
 def nearest(name: str, known: Iterable[str]) -> str:

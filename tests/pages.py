@@ -1,9 +1,13 @@
-"""Console blocks of a Markdown page: the commands in them, run, and their true output put beside what is printed.
+"""Console and Python blocks of a Markdown page: what is in them, run, and their true output put beside what is printed.
 
-A block "```csv NAME" is a file that the commands find. `python -m tests.pages README.md examples/*/README.md` writes
-the true output into the pages.
+A block "```csv NAME" is a file that the commands find. What a "```python" block prints, and the value of its last line,
+stand in the "```text" block below it; the blocks of a page share their names, as the cells of a notebook do.
+`python -m tests.pages README.md examples/*/README.md` writes the true output into the pages.
 """
 
+import ast
+import contextlib
+import io
 import re
 import shlex
 import shutil
@@ -15,6 +19,10 @@ from pathlib import Path
 from tests.command import ROOT, pegwright
 
 FILE = re.compile(r"^```csv (\S+)\n(.*?)^```\n", re.DOTALL | re.MULTILINE)
+RUN = re.compile(
+    r"^```console\n(?P<console>.*?)^```\n|^```python\n(?P<python>.*?)^```\n(?:\n```text\n.*?^```\n)?",
+    re.DOTALL | re.MULTILINE,
+)
 BLOCK = re.compile(r"^```console\n(.*?)^```\n", re.DOTALL | re.MULTILINE)
 
 
@@ -34,7 +42,30 @@ def told(page: Path) -> str:
             shutil.copytree(page.parent, here)
         for name, content in FILE.findall(text):
             (here / name).write_text(content, encoding="utf-8")
-        return BLOCK.sub(lambda found: f"```console\n{''.join(_run(found[1], here))}```\n", text)
+        names: dict[str, object] = {}
+        return RUN.sub(lambda found: _block(found, here, names), text)
+
+
+def _block(found: re.Match[str], here: Path, names: dict[str, object]) -> str:
+    if found["console"] is not None:
+        return f"```console\n{''.join(_run(found['console'], here))}```\n"
+    printed = _ran(found["python"], here, names)
+    below = f"\n```text\n{printed}```\n" if printed else ""
+    return f"```python\n{found['python']}```\n{below}"
+
+
+def _ran(code: str, here: Path, names: dict[str, object]) -> str:
+    """What a cell prints, then the value of its last line if that is an expression and not None."""
+    *body, last = ast.parse(code).body
+    value = isinstance(last, ast.Expr)
+    out = io.StringIO()
+    with contextlib.chdir(here), contextlib.redirect_stdout(out):
+        exec(compile(ast.Module(body if value else [*body, last], []), "a cell", "exec"), names)
+        if isinstance(last, ast.Expr):
+            shown = eval(compile(ast.Expression(last.value), "a cell", "eval"), names)
+            if shown is not None:
+                print(repr(shown))
+    return out.getvalue()
 
 
 def _run(block: str, here: Path) -> Iterator[str]:

@@ -97,6 +97,7 @@ class Reading:
 
 def wish_of(name: object, words: Mapping[str, object], misplaced: Iterable[object] = ()) -> Wish:
     """The Wish of an item and its words. Raises InputError with a Fault for each word that is wrong."""
+    words = {each.replace("-", "_"): value for each, value in words.items()}  # as a repair or a form spells them
     told = Reading(words)
     told.faults += map(_misplaced, misplaced)
     told.faults += [unknown(each, WORDS) for each in words if each not in WORDS]
