@@ -173,11 +173,25 @@ class When(Shape):
         return right_girth and self.from_age <= months and (self.under_age is None or months < self.under_age)
 
 
+Worked = Literal["worked", "reach", "band", "around", "diameter"]
+
+
+class Named(Shape):
+    """A length of the finished piece by its name: shares of what is worked.
+
+    worked: all its rows; reach: the first rows that a length of their own gives; band; around and diameter: its girth.
+    """
+
+    name: Name
+    of: Annotated[dict[Worked, Share], Field(min_length=1)]
+
+
 class Piece(Shape):
     """One piece of an item: its copies, its wanted girth and length, its sections in the order they are worked.
 
     must_pass: the measure that has to go through it. girth_within, length_within: the shares by which a small piece may
     miss, where the usual limits leave it no whole pegs or rows. edge: edge stitches of something flat, beside repeats.
+    lengths: what is said of how long it is, the whole first, where that is not its rows alone.
     """
 
     name: Name
@@ -191,6 +205,7 @@ class Piece(Shape):
     length_within: Sourced[Exact] | None = None
     flat: bool = False
     edge: Sourced[Whole] | None = None
+    lengths: tuple[Named, ...] = ()
     sections: Annotated[tuple[Section, ...], Field(min_length=1)]
 
     @property

@@ -84,6 +84,12 @@ def count(number: int, one: str, many: str = "") -> str:
     return f"{number} {one if number == 1 else many or one + 's'}"
 
 
+def lengths_said(lengths: Iterable[tuple[str, str]], whole: str = "long") -> str:
+    """Lengths by their names, in words: "31 cm long, foot 24 cm, cuff 7 cm"; the first is the whole."""
+    (_, first), *rest = lengths
+    return ", ".join((f"{first} {whole}", *(f"{name} {length}" for name, length in rest)))
+
+
 def listed(items: Iterable[object]) -> str:
     """Several things in a row: "a, b and c"."""
     words = [str(each) for each in items]

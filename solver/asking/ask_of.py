@@ -7,7 +7,7 @@ from math import sqrt
 
 from catalog.errors import InputError, Problem, bad_word, unknown_word
 from catalog.figure import figure, inch_um, mm_um, ppm
-from catalog.item import Cuff, Item, Kind, Piece, Section, edge_kind, item, kinds, linear_um, rib_kind
+from catalog.item import Cuff, Item, Kind, Named, Piece, Section, edge_kind, item, kinds, linear_um, rib_kind
 from catalog.kit import Frame, Kit, Loom, Slider, Yarn
 from catalog.source import Sourced
 from catalog.units import half_up, length_text, share
@@ -18,7 +18,20 @@ from solver.asking.wish import Wish
 from solver.gauging.doubt import doubt_notes, doubts, loop_notes
 from solver.gauging.posterior import gauges
 from solver.gauging.prior import Setting
-from solver.model.ask import FAR_SPACERS, AsItStands, Ask, Band, BoardAsk, Costs, LoomAsk, PieceAsk, SectionAsk, Way
+from solver.model.ask import (
+    FAR_SPACERS,
+    WHOLE,
+    AsItStands,
+    Ask,
+    Band,
+    BoardAsk,
+    Costs,
+    LoomAsk,
+    NamedLength,
+    PieceAsk,
+    SectionAsk,
+    Way,
+)  # fmt: skip
 
 STRANDS = (1, 2)  # searched unless the ask pins another count
 
@@ -178,9 +191,14 @@ def _piece(
         girth_least_um=least_um if main else 0,
         picked_up=any(k.picks_up for k in used),
         stretch=stretch,
+        lengths=tuple(_named(n) for n in piece.lengths) or WHOLE,
     )  # fmt: skip
     own = passes is not None and list(passes) == [recipe.body]
     return replace(asked, passes_anyway=own and asked.stretch_girth_um <= asked.girth_low_um)
+
+
+def _named(length: Named) -> NamedLength:
+    return NamedLength(length.name, tuple((name, share.value) for name, share in length.of.items()))
 
 
 def _section(

@@ -73,7 +73,7 @@ def _cells(row: "SizeRow", unit: str) -> tuple[str, ...]:
     from solver.cli.table import balls, rows_words, um
 
     o = row.option
-    girth, long = (o.girth_mm, o.length_mm) if o else (row.girth_mm, row.length_mm)
+    girth, long = (o.girth_mm, o.pieces[0].lengths[0].mm) if o else (row.girth_mm, row.long_mm)
     size = f"{length_text(um(girth), unit).split()[0]} × {length_text(um(long), unit)}"
     body = length_text(um(row.body_mm), unit) if row.body_mm is not None else ""
     if o is None:

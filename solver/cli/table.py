@@ -12,7 +12,7 @@ from catalog.units import length_text, yarn_text
 from solver.cli.columns import aligned, csv_text
 from solver.door import spacers
 from solver.report.find import AskPlan, FindReport, OptionPlan, PiecePlan
-from solver.terms import BASIS
+from solver.terms import BASIS, lengths_said
 
 HEADS = (" #", "pegs", "rows", "girth", "off by", "length", "off by", "yarn", "fits")
 RIGHT = frozenset({1, 2, 3, 4, 5, 6, 8})  # columns of numbers
@@ -81,7 +81,18 @@ def option_lines(options: Sequence[OptionPlan], unit: str, width: int, *, flat: 
         yield line
         if option:
             gauge = f"; gauge: {BASIS[option.gauge_basis]}, ±{option.gauge_spread_pct:.1f}%"
-            yield from wrap(where(option) + gauge, width, initial_indent=" " * 4, subsequent_indent=" " * 6)
+            yield from wrap(
+                where(option) + parts_long(option.pieces[0], unit) + gauge,
+                width,
+                initial_indent=" " * 4,
+                subsequent_indent=" " * 6,
+            )
+
+
+def parts_long(piece: PiecePlan, unit: str) -> str:
+    """What is said of its length beside the whole: "; foot 24.6 cm, leg 16.0 cm"."""
+    parts = [f"{n.name} {length_text(um(n.mm), unit)}" for n in piece.lengths[1:]]
+    return f"; {', '.join(parts)}" if parts else ""
 
 
 def _cells(o: OptionPlan, unit: str) -> tuple[str, ...]:
@@ -93,7 +104,7 @@ def _cells(o: OptionPlan, unit: str) -> tuple[str, ...]:
         rows_words(o),
         length_text(um(o.girth_mm), unit),
         _signed(o.girth_miss_mm, unit),
-        length_text(um(o.length_mm), unit),
+        length_text(um(o.pieces[0].lengths[0].mm), unit),
         _signed(o.length_miss_mm, unit),
         yarn,
         f"{100 * o.chance_of_fit:.0f}%",
@@ -154,7 +165,7 @@ def ask_lines(ask: AskPlan, recipe: Item, unit: str) -> Iterator[str]:
     """The ask as understood, in a sentence or two."""
     yield (
         f"Asked: {recipe.title}, {length_text(um(ask.girth_mm), unit)} {'wide' if recipe.flat else 'round'} and "
-        f"{length_text(um(ask.length_mm), unit)} long"
+        f"{lengths_said((n.name, length_text(um(n.mm), unit)) for n in ask.lengths)}"
         + (f" ({ask.rib} rib {_span(ask, unit)} deep)" if ask.band_mm else f", {ask.rib} rib" if ask.rib else "")
         + f", {ask.stitch}."
     )

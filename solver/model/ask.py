@@ -6,7 +6,9 @@ from functools import cached_property
 from math import ceil, lcm
 from typing import Any
 
+from catalog.figure import figure
 from catalog.item import EdgeYarn
+from catalog.units import half_up
 
 FAR_PEGS, FAR_BOARDS, FAR_SPACERS, FAR_LENGTHS = (
     400,
@@ -117,6 +119,22 @@ class SectionAsk:
     bind_off: str | None = None
 
 
+@dataclass(frozen=True, slots=True)
+class NamedLength:
+    """A length by its name: the share of each of worked, reach, band, around and diameter."""
+
+    name: str
+    shares: tuple[tuple[str, Fraction], ...]
+
+    def um(self, **of: int) -> int:
+        """The length in µm, halves up, of such measures in µm; `diameter` follows from `around`."""
+        of |= {"diameter": half_up(of["around"] / figure("pi"))}
+        return half_up(sum((share * of[name] for name, share in self.shares), Fraction(0)))
+
+
+WHOLE = (NamedLength("long", (("worked", Fraction(1)),)),)
+
+
 @dataclass(frozen=True)
 class PieceAsk:
     """One piece: its wanted girth and length, how far either may miss, and what its sections demand of the pegs.
@@ -124,7 +142,7 @@ class PieceAsk:
     girth_least_um: what the girth may not be under, whatever its tolerance. picked_up: begins on the two edges of an
     opening, so its pegs pair. stretch: to how many times the relaxed girth fabric and edges do.
     passes_anyway: what must pass is the very body that it is made for, and every girth near enough goes over it, so
-    that too small a girth is the one thing to say of a hat that is too small.
+    that too small a girth is the one thing to say of a hat that is too small. lengths: what is said of how long it is.
     """
 
     name: str
@@ -145,6 +163,7 @@ class PieceAsk:
     picked_up: bool = False
     stretch: Fraction = Fraction(8, 5)
     passes_anyway: bool = False
+    lengths: tuple[NamedLength, ...] = WHOLE
 
     @property
     def bind_off(self) -> str | None:

@@ -28,7 +28,7 @@ from solver.steps.step import (
     Step,
     Through,
 )
-from solver.terms import Terms, count, some
+from solver.terms import Terms, count, lengths_said, some
 
 LEFT_HANDED = "Left-handed? Look at the drawing in a mirror and work the other way: every count stays the same."
 
@@ -38,7 +38,8 @@ def sheet_of(plan: SavedPlan, reader: str = "us", file: str = "PLAN.json") -> Sh
     terms, option = Terms(reader, plan.unit), plan.option
     recipe = item(plan.item, plan.wish.recipes)
     main, flat = option.pieces[0], plan_steps(plan)[0].flat
-    size = f"{terms.tape(um(option.girth_mm))} {'wide' if flat else 'round'}, {terms.tape(um(option.length_mm))} long"
+    long = lengths_said((n.name, terms.tape(um(n.mm))) for n in main.lengths)
+    size = f"{terms.tape(um(option.girth_mm))} {'wide' if flat else 'round'}, {long}"
     strands = "" if option.strands == 1 else f", {option.strands} strands held together"
     summary = (
         f"{count(option.pegs, 'peg')} on the {option.loom}, {option.yarn}{strands}, {option.stitch}, "

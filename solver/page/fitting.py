@@ -8,7 +8,7 @@ from solver.gauging.chance import likely_girth_um
 from solver.plan.saved import SavedPlan
 from solver.report.find import PiecePlan
 from solver.steps.step import PieceSteps, ShortRows
-from solver.terms import Terms
+from solver.terms import Terms, lengths_said
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,11 +23,13 @@ def finished_facts(plan: SavedPlan, piece: PiecePlan, steps: PieceSteps, terms: 
     """Round, across when laid flat, long, and the band; girth and length with their likely range."""
     option, main = plan.option, piece == plan.option.pieces[0]
     gauge = plan.ways[plan.place(piece.name)].gauge
-    girth, long = (half_up(each * 1000) for each in (piece.girth_mm, piece.length_mm))
+    girth = half_up(piece.girth_mm * 1000)
     rows = [("Wide" if steps.flat else "Round", _likely(girth, gauge.width_ppm, terms))]
     if not steps.flat:
         rows.append(("Laid flat", f"{terms.tape(girth // 2)} across"))
-    rows.append(("Long", _likely(long, gauge.height_ppm, terms)))
+    whole, *others = piece.lengths
+    rows.append(("Long", _likely(half_up(whole.mm * 1000), gauge.height_ppm, terms)))
+    rows += [(_upper(n.name), terms.tape(half_up(n.mm * 1000))) for n in others]
     for cup in (s for s in steps.steps if isinstance(s, ShortRows)):
         rows.append((_upper(cup.title), f"about {terms.tape(cup.narrowing * gauge.height_um)} beyond that"))
     if main and option.band_depth_mm is not None:
@@ -36,8 +38,9 @@ def finished_facts(plan: SavedPlan, piece: PiecePlan, steps: PieceSteps, terms: 
         rest = terms.tape(half_up(option.band_relaxed_girth_mm * 1000))
         rows.append(("Rib at rest", f"draws in to about {rest}, and stretches"))
     if main:
-        asked = [terms.tape(half_up(each * 1000)) for each in (plan.ask.girth_mm, plan.ask.length_mm)]
-        rows.append(("Asked for", f"{asked[0]} {'wide' if steps.flat else 'round'}, {asked[1]} long"))
+        asked = lengths_said((n.name, terms.tape(half_up(n.mm * 1000))) for n in plan.ask.lengths)
+        size = terms.tape(half_up(plan.ask.girth_mm * 1000))
+        rows.append(("Asked for", f"{size} {'wide' if steps.flat else 'round'}, {asked}"))
     return Facts(tuple(rows))
 
 

@@ -5,12 +5,12 @@ from fractions import Fraction
 from catalog.figure import figure, ppm
 from catalog.units import half_up, share
 from solver.gauging.chance import chance_within, likely_girth_um
-from solver.model.ask import Ask, Band, Way
+from solver.model.ask import Ask, Band, PieceAsk, Way
 from solver.model.costs import risk_um
 from solver.model.setup import PieceSetup, Setup, yarn_of
 from solver.plan.changes import changes_in_words
 from solver.plan.sections import Worked, worked
-from solver.report.find import AskPlan, BandPlan, OptionPlan, PiecePlan, SectionPlan
+from solver.report.find import AskPlan, BandPlan, LengthPlan, OptionPlan, PiecePlan, SectionPlan
 from solver.search.option import Option, end_name
 
 
@@ -36,6 +36,7 @@ def ask_plan(ask: Ask) -> AskPlan:
         item=ask.item,
         girth_mm=mm(main.girth_um),
         length_mm=mm(main.length_um),
+        lengths=lengths_asked(main),
         band_mm=_band_plan(band) if band else None,
         rib=ask.rib,
         stitch=ask.stitch,
@@ -144,8 +145,27 @@ def _piece_plan(option: Option, i: int) -> PiecePlan:
         pegs_per_side=piece.along if frame else None,
         pegs_per_end=ends if frame else None,
         must_pass_mm=None if piece.ask.must_pass_um is None else mm(piece.ask.must_pass_um),
+        lengths=_lengths(piece),
         sections=section_plans(option.setup, i),
     )
+
+
+def lengths_asked(piece: PieceAsk) -> list[LengthPlan]:
+    """How long a piece is wanted, by name, as finished."""
+    reach = next((s.reach_um for s in piece.sections if s.reach_um is not None), 0)
+    band = piece.band.prefer_um if piece.band else 0
+    return [
+        LengthPlan(name=n.name, mm=mm(n.um(worked=piece.length_um, reach=reach, band=band, around=piece.girth_um)))
+        for n in piece.lengths
+    ]
+
+
+def _lengths(piece: PieceSetup) -> list[LengthPlan]:
+    """How long a piece becomes, by name."""
+    reached = zip(piece.ask.sections, piece.rows, strict=True)
+    reach = next((rows * piece.way.height_um for s, rows in reached if s.rows == "reach"), 0)
+    made = {"worked": piece.length_um, "reach": reach, "band": piece.band_um, "around": piece.girth_um}
+    return [LengthPlan(name=n.name, mm=mm(n.um(**made))) for n in piece.ask.lengths]
 
 
 def section_plans(setup: Setup, i: int) -> list[SectionPlan]:

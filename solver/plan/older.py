@@ -8,9 +8,14 @@ OLD_EDGE = "this plan was made before an edge could be chosen: it is bound off a
 def as_it_was_made(found: dict[str, Any]) -> None:
     """Fill in what a plan of before edges could be chosen lacks: its edge is passed over; and say so."""
     option = found.get("option")
-    if not isinstance(option, dict) or "bind_off" in option:
+    if not isinstance(option, dict):
         return
     pieces = _tables(option.get("pieces"))
+    for each in (*pieces, *_tables([found.get("ask")])):
+        if "lengths" not in each and "length_mm" in each:
+            each["lengths"] = [{"name": "as worked", "mm": each["length_mm"]}]
+    if "bind_off" in option:
+        return
     for piece in pieces:
         piece.setdefault("must_pass_mm", None)
     ends = [section.get("kind") for piece in pieces[:1] for section in _tables(piece.get("sections"))]

@@ -74,6 +74,7 @@ class SizeRow(Model):
     body_mm: Mm | None
     girth_mm: Mm
     length_mm: Mm
+    long_mm: Mm = Field(description="as finished; length_mm is what the rows make")
     option: OptionPlan | None
     clash: list[ClashRule]
     says: str

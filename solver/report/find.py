@@ -33,6 +33,13 @@ class SectionPlan(Model):
     yarn_mm: Mm
 
 
+class LengthPlan(Model):
+    """A length by its name: "long" is the whole of the finished piece; a foot, a leg, what lies without the cuff."""
+
+    name: str
+    mm: Mm
+
+
 class PiecePlan(Model):
     """One piece: how many copies, on which loom and pegs, its rows and sections."""
 
@@ -51,6 +58,7 @@ class PiecePlan(Model):
     pegs_per_side: Pegs | None
     pegs_per_end: Pegs | None
     must_pass_mm: Size | None = Field(description="what has to go through it, where that is known")
+    lengths: list[LengthPlan] = Field(description="of the finished piece, the whole first; length_mm is its rows")
     sections: list[SectionPlan]
 
 
@@ -116,6 +124,7 @@ class AskPlan(Model):
     item: str
     girth_mm: Mm
     length_mm: Mm
+    lengths: list[LengthPlan] = Field(description="as finished, the whole first; length_mm is what the rows make")
     band_mm: BandPlan | None
     rib: str | None
     stitch: str

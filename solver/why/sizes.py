@@ -17,7 +17,7 @@ from solver.asking.wish import Wish
 from solver.model.ask import Ask, Way
 from solver.model.timing import Undecided
 from solver.plan.answer import cautions
-from solver.plan.in_plain import mm, option_plan
+from solver.plan.in_plain import lengths_asked, mm, option_plan
 from solver.report.check import SizeRow, SizesReport
 from solver.search.best_first import find
 from solver.why.explain import diagnose, rule_plans, short_words
@@ -126,6 +126,7 @@ def _row(kit: Kit, wish: Wish, ask: Ask, name: str) -> SizeRow:
         body_mm=None if ask.body_um is None else mm(ask.body_um),
         girth_mm=mm(main.girth_um),
         length_mm=mm(main.length_um),
+        long_mm=lengths_asked(main)[0].mm,
         option=option_plan(option, 1) if option else None,
         clash=rule_plans(failed, failed.clash) if failed else [],
         says=short_words(failed) if failed else "",

@@ -1,0 +1,68 @@
+"""Lengths say what they are: a foot and a leg, with the cuff and without, as finished and as worked."""
+
+import math
+import re
+from pathlib import Path
+
+import pytest
+
+from solver.formats.text import text_lines
+from solver.page.contents import sheet_of
+from solver.plan.saved import SavedPlan
+from tests.command import pegwright
+from tests.kits.sheetplans import plan_for
+
+
+def sheet(plan: SavedPlan) -> list[str]:
+    """Its lines."""
+    return [line for _, line in text_lines(sheet_of(plan), 10_000)]
+
+
+def lengths(plan: SavedPlan) -> dict[str, float]:
+    """The lengths of the main piece by name, mm."""
+    return {each.name: each.mm for each in plan.option.pieces[0].lengths}
+
+
+def test_a_bolster_is_as_long_as_was_asked() -> None:
+    """18 in of side are worked 5 in longer, for each drawn end covers a radius; 23 in is nowhere called asked."""
+    plan = plan_for("bolster", long_um=457_200)
+    told = lengths(plan)
+    assert told["as worked"] == plan.option.length_mm
+    assert told["long"] == pytest.approx(told["as worked"] - plan.option.girth_mm / math.pi, abs=0.01)
+    assert told["long"] == pytest.approx(457.2, abs=19.05)
+    asked = {each.name: each.mm for each in plan.ask.lengths}
+    assert asked["long"] == pytest.approx(457.2, abs=0.01)
+    assert re.search(r"Asked for +16 in round, 18 in long, as worked 23 in", "\n".join(sheet(plan)))
+    assert sheet(plan)[0].endswith("18 in long, as worked 23 1/4 in")
+
+
+@pytest.mark.parametrize(("name", "above", "more"), [("slippers", "cuff", {}), ("socks", "leg", {}),
+                                                     ("socks", "leg", {"around_um": 139_700})])  # fmt: skip
+def test_a_foot_is_told_from_what_stands_above_it(name: str, above: str, more: dict[str, int]) -> None:
+    """Foot and leg add up to the whole, and the foot is as long as a foot, within a row or two."""
+    plan = plan_for(name, **more)
+    told = lengths(plan)
+    assert told["foot"] + told[above] == pytest.approx(told["long"], abs=0.01)
+    asked = {each.name: each.mm for each in plan.ask.lengths}
+    row = plan.gauge.height_um / 1000
+    around = plan.option.girth_mm - plan.ask.girth_mm
+    assert told["foot"] == pytest.approx(asked["foot"], abs=row / 2 + abs(around) / 2 + 0.01)
+    assert asked["foot"] == pytest.approx(1.08 * plan.ask.girth_mm, abs=0.01)  # the foot that goes with that girth
+    assert re.search(rf"long, foot .* in, {above} .* in$", sheet(plan)[0])
+
+
+def test_a_mitten_with_its_cuff_and_without() -> None:
+    """The hand alone is what lies without the cuff."""
+    plan = plan_for("mittens")
+    told = lengths(plan)
+    assert plan.option.band_depth_mm is not None
+    assert told["without the cuff"] == pytest.approx(told["long"] - plan.option.band_depth_mm, abs=0.01)
+
+
+def test_the_table_says_it_too(tmp_path: Path) -> None:
+    """In the ask and under each option."""
+    out = " ".join(pegwright("find", "bolster", "--around", "16 in", "--long", "18 in", here=tmp_path).out.split())
+    assert "Asked: bolster cushion, 16.0 in round and 18.0 in long, as worked 23.1 in" in out
+    assert "as worked 23" in out.split("Asked:")[0]
+    socks = " ".join(pegwright("find", "socks", "--size", "adult-woman", "--top", "1", here=tmp_path).out.split())
+    assert re.search(r"; foot 2\d\.\d cm, leg 1\d\.\d cm", socks)
