@@ -19,6 +19,7 @@ from solver.plan.such_bodies import body_notes
 from solver.report.find import FindReport, OptionPlan
 from solver.search.best_first import Found, find
 from solver.search.option import Option
+from solver.terms import BASIS
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,7 +95,8 @@ def _option_notes(found: Found, unit: str) -> list[str]:
     if unsure:
         worst = max(_may_miss(o) for _, o in unsure)
         ranks = _ranks([rank for rank, _ in unsure])
-        word = "rests on an estimate" if len(unsure) == 1 else "rest on estimates"
+        bases = dict.fromkeys(BASIS[o.setup.way.basis].removeprefix("from ") for _, o in unsure)
+        word = f"{'rests' if len(unsure) == 1 else 'rest'} on {' or '.join(bases)}"
         size = "width" if unsure[0][1].setup.pieces[0].ask.flat else "girth"
         notes.append(f"{ranks} {word}: knit a swatch; the {size} may be {length_text(worst, unit)} off")
     stiff = [rank for rank, o in enumerate(found.options, 1) if _stiff(o)]

@@ -176,3 +176,12 @@ def test_the_version_is_told(tmp_path: Path) -> None:
     ran = pegwright("--version", here=tmp_path)
     with (ROOT / "pyproject.toml").open("rb") as file:
         assert ran.out == f"pegwright {tomllib.load(file)['project']['version']}\n"
+
+
+def test_a_note_says_what_the_options_rest_on(tmp_path: Path) -> None:
+    """In the words of the table: other swatches, or a guess."""
+    said = " ".join(pegwright(*HAT, "--top", "2", here=tmp_path).out.split())
+    assert "note: option 2 rests on your other swatches: knit a swatch; the girth may be 1.4 in off" in said
+    (tmp_path / "kit.toml").write_text(bare(), encoding="utf-8")
+    said = " ".join(pegwright(*HAT, "--top", "2", here=tmp_path).out.split())
+    assert "note: options 1, 2 rest on a guess: knit a swatch; the girth may be 4.0 in off" in said
