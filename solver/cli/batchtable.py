@@ -6,8 +6,9 @@ from textwrap import wrap
 
 from catalog.units import yarn_text
 from solver.cli.columns import aligned, csv_text
-from solver.cli.table import balls, boards, folded, notes_lines, rows_words, say, terminal_width, um
+from solver.cli.table import folded, notes_lines, say, terminal_width
 from solver.door import spacers
+from solver.page.choice_words import balls, boards, rows_words, um
 from solver.report.batch import AssignedPlan, BatchReport, StagePlan, UnservedPlan, YarnPlan
 from solver.terms import count, listed
 

@@ -66,7 +66,7 @@ def loom_words(each: "LoomCheck", unit: str) -> str:
     if each.option is None:
         return f"{each.loom}: no, {each.says}."
     from catalog.units import length_text
-    from solver.cli.table import um, where
+    from solver.page.choice_words import um, where
 
     option = each.option
     on = where(option).removeprefix(option.loom).lstrip(":; ")

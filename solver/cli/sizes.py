@@ -56,7 +56,8 @@ def sizes_command(
 
 def _print(report: "SizesReport", unit: str, *, more: bool) -> None:
     from solver.cli.columns import aligned
-    from solver.cli.table import notes_lines, say, terminal_width, where
+    from solver.cli.table import notes_lines, say, terminal_width
+    from solver.page.choice_words import where
 
     width = terminal_width()
     lines = list(aligned([HEADS, *(_cells(row, unit) for row in report.rows)], RIGHT))
@@ -70,7 +71,7 @@ def _print(report: "SizesReport", unit: str, *, more: bool) -> None:
 def _cells(row: "SizeRow", unit: str) -> tuple[str, ...]:
     """The figures of one size; rows are plain + rib. A size without a setup shows what was wanted."""
     from catalog.units import length_text, yarn_text
-    from solver.cli.table import balls, rows_words, um
+    from solver.page.choice_words import balls, rows_words, um
 
     o = row.option
     girth, long = (o.girth_mm, o.pieces[0].lengths[0].mm) if o else (row.girth_mm, row.long_mm)

@@ -72,7 +72,7 @@ def test_a_name_that_is_no_text(tmp_path: Path) -> None:
 )
 def test_it_needs_no_home_and_no_locale(tmp_path: Path, env: dict[str, str]) -> None:
     """The same hat, the sheet too."""
-    assert run(*HAT, here=tmp_path, **env).stdout.startswith(" ")
+    assert run(*HAT, here=tmp_path, **env).stdout.startswith("no. ")
     assert "84 pegs" in run("sheet", "hat", "--around", "21 in", here=tmp_path, **env).stdout
 
 

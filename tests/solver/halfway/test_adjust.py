@@ -366,10 +366,10 @@ Yarn: about 46 yd used, 70 yd to come with margin; of 437 yd on hand 322 yd will
 be left.
 
 Started again by this gauge, the best setup of the kit would be:
- # pegs plain + rib   girth off by length off by yarn           fits
- 1   90     36 + 10 21.2 in   +0.2 8.8 in   -0.1 124 yd, 1 ball  90%
-    attic frame: long + short a side (39 in work), ends end, 2 spacers; moss
-      wool; gauge: your swatch, ±2.7%
+no. pegs plain + rib   girth     off by length       off by   yarn fits
+ 1    90     36 + 10 21.2 in 0.2 in big 8.8 in 0.1 in short 124 yd  90%
+     attic frame: long + short (39 in work), 2 spacers; moss wool, 1 ball; your
+       swatch
 """
 TOO_WIDE = """\
 Count again, over more rows if you can: 13 stitches where 16.0 were foretold
@@ -387,10 +387,10 @@ Yarn: about 108 yd used, 17 yd to come with margin; of 437 yd on hand 313 yd
 will be left.
 
 Started again by this gauge, the best setup of the kit would be:
- # pegs plain + rib   girth off by length off by yarn          fits
- 1   68      29 + 8 20.9 in    0.0 8.7 in   -0.1 96 yd, 1 ball  88%
-    attic frame: long + short a side (28 in work), ends end, 2 spacers; moss
-      wool; gauge: your swatch, ±3.0%
+no. pegs plain + rib   girth off by length       off by  yarn fits
+ 1    68      29 + 8 20.9 in  exact 8.7 in 0.1 in short 96 yd  88%
+     attic frame: long + short (28 in work), 2 spacers; moss wool, 1 ball; your
+       swatch
 
 If it was miscounted and the stitches and rows are as planned: GO ON: it will
 suit; 21.0 in round, 6 rows still to work, 8.8 in long in the end.
@@ -412,10 +412,10 @@ Yarn: about 96 yd used, 10 yd to come with margin; of 437 yd on hand 331 yd will
 be left.
 
 Started again by this gauge, the best setup of the kit would be:
- # pegs plain + rib   girth off by length off by yarn           fits
- 1   84      24 + 7 21.0 in   +0.1 8.9 in    0.0 100 yd, 1 ball  92%
-    attic frame: long + short a side (36 in work), ends end, 2 spacers; moss
-      wool; gauge: your swatch, ±2.7%
+no. pegs plain + rib   girth     off by length off by   yarn fits
+ 1    84      24 + 7 21.0 in 0.1 in big 8.9 in  exact 100 yd  92%
+     attic frame: long + short (36 in work), 2 spacers; moss wool, 1 ball; your
+       swatch
 
 If it was miscounted and the rows are as planned: GO ON: it will suit; 21.0 in
 round, 10 rows still to work, 8.8 in long in the end.
@@ -433,10 +433,10 @@ Yarn: about 27 m used, 77 m to come with margin; of 100 m on hand 4 m is
 missing.
 
 Started again by this gauge, the best setup of the kit would be:
- # pegs plain + rib   girth off by  length off by yarn         fits
- 1   82     33 + 10 53.8 cm   +0.4 20.8 cm   -0.5 99 m, 1 ball  90%
-    attic frame: long + short a side (35 in work), ends end, 2 spacers; moss
-      wool; gauge: your swatch, ±2.8%
+no. pegs plain + rib   girth     off by  length       off by yarn fits
+ 1    82     33 + 10 53.8 cm 0.4 cm big 20.8 cm 0.5 cm short 99 m  90%
+     attic frame: long + short (35 in work), 2 spacers; moss wool, 1 ball; your
+       swatch
 """
 BRIM_FIRST = Wish("hat-brim-first", around_um=533_400, unit="cm")
 
