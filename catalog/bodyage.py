@@ -60,6 +60,12 @@ def _bad_age(text: str, source: str) -> InputError:
     return InputError(source, Problem("", error.faults[0].problem, error.faults[0].hint)) if source else error
 
 
+def size_named(text: str) -> str | None:
+    """The size that is meant, in any case and with blanks for hyphens: "Adult woman", "6 Years"; None for no size."""
+    spelt = "-".join(text.casefold().replace("-", " ").replace("_", " ").split())
+    return spelt if spelt in SIZES else None
+
+
 def size_months(size: str) -> Fraction:
     """The age that a size stands for, in months; grown sizes count as 240. InputError for an unknown size."""
     if size in ADULTS:

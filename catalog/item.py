@@ -13,6 +13,7 @@ from pydantic_core import PydanticCustomError
 from catalog.body import Measure as BodyMeasure
 from catalog.body import age_months
 from catalog.errors import InputError, Problem, nearest, shown, unknown_word
+from catalog.known import known_as
 from catalog.reading import read_text, read_toml, tables_of
 from catalog.shapes import HERE, Body, Fit, Name, Part, Shape, Text, Whole, load
 from catalog.source import Exact, Sourced
@@ -300,14 +301,15 @@ def item_names(folder: Path | None = None) -> tuple[str, ...]:
 
 
 def item(name: str, folder: Path | None = None) -> Item:
-    """The recipe of one item, from the catalogue or a folder of further recipes, as its file stands now.
+    """The recipe of one item, its name in any case, from the catalogue or a folder of further ones, as it stands now.
 
     Raises InputError with the nearest name that exists, or with the file and key that are wrong.
     """
     files = item_files(folder)
-    if name not in files:
+    known = name if name in files else known_as(name, files)
+    if known is None:
         raise unknown_word("item", "item", name, files)
-    return _shipped(name) if name in _catalogue() else _recipe(name, files[name].name, read_text(files[name]))
+    return _shipped(known) if known in _catalogue() else _recipe(known, files[known].name, read_text(files[known]))
 
 
 @lru_cache(maxsize=64)

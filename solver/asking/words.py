@@ -4,11 +4,12 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from pathlib import Path
 from typing import TypedDict, TypeVar
 
-from catalog.bodyage import age_months, size_months
-from catalog.errors import Fault, InputError, near, nearest, shown, word
+from catalog.bodyage import age_months, size_months, size_named
+from catalog.errors import Fault, InputError, bad_word, near, nearest, shown, word
+from catalog.figure import figure
 from catalog.item import BIND_OFFS, item, rib_kind
 from catalog.shapes import FITS
-from catalog.units import unit_of
+from catalog.units import half_up, unit_of
 from solver.asking.read import (
     ask_chance,
     ask_depths,
@@ -26,7 +27,7 @@ from solver.model.ask import Pins
 T = TypeVar("T")
 Number = int | float | str
 LENGTHS = ("around", "body", "wide", "long", "girth_within", "length_within")
-WITH_UNIT = ("around", "body", "wide", "long", "ease", "band", "girth_within", "length_within")
+WITH_UNIT = ("around", "across", "body", "wide", "long", "ease", "band", "girth_within", "length_within")
 STITCHES, UNITS, SEXES, GAUGES = ("u-wrap", "e-wrap"), ("in", "cm"), ("female", "male"), ("all", "measured")
 
 
@@ -34,6 +35,7 @@ class Words(TypedDict, total=False):
     """Every word of an ask but its item, as it may be typed; None is the same as not given."""
 
     around: str | None
+    across: str | None
     body: str | None
     wide: str | None
     long: str | None
@@ -104,6 +106,8 @@ def wish_of(name: object, words: Mapping[str, object], misplaced: Iterable[objec
     recipes = told.take("recipes", _folder)
     wanted = told.trying(lambda: item(ask_text("item", name), recipes).name)
     lengths = {f"{each}_um": told.take(each, ask_length) for each in LENGTHS}
+    if (girth := told.trying(lambda: _across(told, wanted, recipes))) is not None:
+        lengths["around_um"] = girth
     wish = Wish(
         wanted or "",
         **lengths,
@@ -143,6 +147,21 @@ def pins_of(told: Reading) -> Pins:
     )
 
 
+def _across(told: Reading, name: str | None, recipes: Path | None) -> int | None:
+    """The girth of what is known by its diameter, µm; None where no diameter is given."""
+    across = told.take("across", lambda field, value: ask_length(field, value, example="16 cm"))
+    if across is None or name is None:
+        return None
+    recipe = item(name, recipes)
+    if recipe.flat or recipe.body is not None:
+        instead = word("wide") if recipe.flat else f"{word('around')} or a body"
+        says = f"found a diameter, expected {instead}: that of a {name} is no size that one knows it by"
+        raise InputError("", Fault("across", "a diameter", instead, says=says))
+    if told.given.get("around") is not None:
+        raise bad_word("across", told.given["across"], f"one of {word('across')} and {word('around')}")
+    return half_up(figure("pi") * across)
+
+
 def _misplaced(value: object) -> Fault:
     hint = f'{word("around")} "21 in", or another word before it'
     return Fault("item", f"{shown(value)} after the item", "every further value with its word", hint)
@@ -161,7 +180,8 @@ def _typed_in(words: Mapping[str, object]) -> str:
 
 
 def _size(field: str, value: object) -> str:
-    size = ask_text(field, value)
+    text = ask_text(field, value)
+    size = size_named(text) or text
     size_months(size)
     return size
 

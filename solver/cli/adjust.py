@@ -67,10 +67,11 @@ def _kit(option: Path | None, saved: "SavedPlan", plan: Path) -> "tuple[Kit, Pat
     """The kit that was asked for, else the plan's: where it was, or beside the plan. None: the built-in one."""
     from catalog.errors import InputError, Problem
     from catalog.kit import built_in_kit, load_kit
+    from catalog.kitplace import in_folder
 
     if option is None and saved.kit is None:
         return built_in_kit(), None
-    places = [option] if option else [Path(saved.kit or ""), plan.parent / Path(saved.kit or "").name]
+    places = [in_folder(option)] if option else [Path(saved.kit or ""), plan.parent / Path(saved.kit or "").name]
     path = next((p for p in places if p.exists()), None)
     if path is None:
         wrong = "found no such file, expected the kit that the plan was made with"

@@ -32,7 +32,7 @@ def batch_command(
 ) -> None:
     """Many asks, one kit: who gets which setup so that most are likely to fit, and the order of work on each loom."""
     from catalog.kitplace import find_kit
-    from solver.cli.options import one_of
+    from solver.cli.options import NOT_YOURS, one_of
     from solver.cli.progress import progress
     from solver.cli.since import begun
     from solver.door import planned, read_asks
@@ -40,7 +40,7 @@ def batch_command(
     unit = one_of("units", units, ("in", "cm"))
     held, _, path = find_kit(kit)
     if path is None:
-        typer.echo("No kit.toml here: using the built-in kit (`pegwright kit new` writes one of your own).", err=True)
+        typer.echo(NOT_YOURS, err=True)
     own = path.parent / "recipes" if path else None
     recipes = own if own and own.is_dir() else None
     asked = read_asks(held, asks, recipes)

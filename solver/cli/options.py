@@ -56,6 +56,7 @@ SHARED: dict[str, tuple[Any, Any]] = {
         None,
     ),
     "around": (_text(WHAT, "Finished girth, no ease added."), None),
+    "across": (_text(WHAT, "Diameter of a ball, bolster or toy, instead of its girth."), None),
     "body": (_text(WHAT, "Girth of the body; ease is added."), None),
     "wide": (_text(WHAT, "Width of a flat panel."), None),
     "long": (_text(WHAT, "Length; else the item's own."), None),
@@ -136,13 +137,16 @@ def asked_of(given: dict[str, Any]) -> Asked:
     recipes = own if own and own.is_dir() else None
     made = None if given["item"] is None else wish(given["item"], kit=kit, recipes=recipes, **words)
     if path is None:
-        typer.echo("No kit.toml here: using the built-in kit (`pegwright kit new` writes one of your own).", err=True)
+        typer.echo(NOT_YOURS, err=True)
     return Asked(
         kit, source, path, words, made, bool(given.get("json")), bool(given.get("csv")), bool(given.get("more")),
     )  # fmt: skip
 
 
 NO_WORDS = ("item", "kit", "json", "csv", "more", "seconds")  # the limit of a command is counted from its start
+
+
+NOT_YOURS = "No kit.toml here: THESE LOOMS AND YARNS ARE NOT YOURS but an example's (`pegwright kit new` writes a kit)."
 
 
 def one_of(option: str, text: str | None, known: tuple[str, ...]) -> str | None:

@@ -11,7 +11,7 @@ from solver.asking.wish import Wish
 from solver.many.gather import Asks, Wanted
 
 WORDS = (
-    "around", "body", "wearer", "size", "age", "sex", "wide", "long", "fit", "ease", "rib", "band", "stitch",
+    "around", "across", "body", "wearer", "size", "age", "sex", "wide", "long", "fit", "ease", "rib", "band", "stitch",
     "bind_off", "loom", "yarn", "pegs", "spacers", "strands", "gauge", "girth_within", "length_within", "sure",
     "yarn_price", "risk_weight",
 )  # fmt: skip

@@ -6,7 +6,7 @@ The ways to work and their gauges are the same at every size, so they are looked
 from dataclasses import replace
 
 from catalog.body import SIZES, body
-from catalog.bodyage import size_months
+from catalog.bodyage import age_months, size_months, size_named
 from catalog.errors import InputError, bad_word, unknown_word, word
 from catalog.item import Item, item
 from catalog.kit import Kit
@@ -70,7 +70,8 @@ def _able(ask: Ask) -> tuple[Way, ...]:
 
 def unit_in(listed: str) -> str:
     """The unit of the first length in a list of sizes; cm where all are names."""
-    lengths = [word.strip() for word in listed.split(",") if word.strip()[:1].isdigit() and word.strip() not in SIZES]
+    names = (each.strip() for each in listed.split(","))
+    lengths = [name for name in names if name and not (name[0].isalpha() or size_named(name) or _is_age(name))]
     return unit_of(lengths[0]) if lengths else "cm"
 
 
@@ -99,9 +100,12 @@ def _listed(recipe: Item, wish: Wish, listed: str) -> list[tuple[str, Wish]]:
 
 
 def _one(recipe: Item, wish: Wish, word: str) -> tuple[str, Wish]:
-    """One size: a body of the catalogue by name, or a length: of the body, else of the thing itself."""
-    if word in SIZES and recipe.body is not None:
-        return word, replace(wish, size=word, age=None)
+    """One size: a body of the catalogue by name or age, or a length: of the body, else of the thing itself."""
+    size = size_named(word)
+    if size and recipe.body is not None:
+        return size, replace(wish, size=size, age=None)
+    if recipe.body is not None and _is_age(word):
+        return word, replace(wish, age=word)
     if word[0].isalpha():
         raise unknown_word("sizes", "size", word, SIZES)
     try:
@@ -112,6 +116,19 @@ def _one(recipe: Item, wish: Wish, word: str) -> tuple[str, Wish]:
     if recipe.flat:
         return name, replace(wish, wide_um=um)
     return name, replace(wish, around_um=um) if recipe.body is None else replace(wish, body_um=um)
+
+
+def _is_age(text: str) -> bool:
+    """Whether it can only be an age: "9 years", "7 months" (a bare "9 m" is a length)."""
+    try:
+        age_months(text)
+    except InputError:
+        return False
+    try:
+        length_um(text)
+    except UnitError:
+        return True
+    return False
 
 
 def _row(kit: Kit, wish: Wish, ask: Ask, name: str) -> SizeRow:
