@@ -104,7 +104,7 @@ def _print(report: "AdjustReport", title: str, unit: str) -> None:
     from solver.cli.table import folded, notes_lines, option_lines, say, terminal_width
 
     width = terminal_width()
-    say(*folded([*_count_again(report), verdict(report), *story(report, title, unit)], width))
+    say(*folded([*_count_again(report, unit), verdict(report), *story(report, title, unit)], width))
     say(*notes_lines(report.notes, (), width))
     if report.again:
         say("", "Started again by this gauge, the best setup of the kit would be:")
@@ -124,10 +124,11 @@ def _care(cautions: list[str], *, more: bool) -> None:
         say("", *notes_lines((), cautions, terminal_width(), more=more))
 
 
-def _count_again(report: "AdjustReport") -> Iterator[str]:
+def _count_again(report: "AdjustReport", unit: str) -> Iterator[str]:
     """The first thing to do where a count is far from the plan."""
     far = [
-        f"{e.counted:.4g} {e.what} where {e.foretold:.1f} were foretold ({e.deviations:.1f} sd off)"
+        f"{e.counted:.4g} {e.what} over {_len(e.over_mm, unit)} where {e.foretold:.1f} were foretold "
+        f"({e.deviations:.1f} sd off)"
         for e in report.count_again
     ]
     if far:

@@ -372,8 +372,9 @@ no. pegs plain + rib   girth     off by length       off by   yarn fits
        swatch
 """
 TOO_WIDE = """\
-Count again, over more rows if you can: 13 stitches where 16.0 were foretold
-(5.1 sd off), and 17 rows where 20.0 were foretold (4.5 sd off).
+Count again, over more rows if you can: 13 stitches over 4.0 in where 16.0 were
+foretold (5.1 sd off), and 17 rows over 4.0 in where 20.0 were foretold (4.5 sd
+off).
 If it is right: START AGAIN: it cannot suit any more.
 hat, crown first: 84 pegs, 38 of 44 rows worked.
 Counted: 13.0 stitches and 17.0 rows over 4 in, where 16.0 and 20.0 were
@@ -396,8 +397,8 @@ If it was miscounted and the stitches and rows are as planned: GO ON: it will
 suit; 21.0 in round, 6 rows still to work, 8.8 in long in the end.
 """
 TOO_LONG = """\
-Count again, over more rows if you can: 14 rows where 20.0 were foretold (9.3 sd
-off).
+Count again, over more rows if you can: 14 rows over 4.0 in where 20.0 were
+foretold (9.3 sd off).
 If it is right: TAKE BACK 5 rows, then go on: it will suit.
 hat, crown first: 84 pegs, 34 of 44 rows worked.
 Counted: 16.0 stitches and 14.0 rows over 4 in, where 16.0 and 20.0 were
