@@ -1,12 +1,14 @@
 """`pegwright sizes ITEM`: one item over a run of sizes, the page that a teacher hands to a class."""
 
+from pathlib import Path
 from textwrap import wrap
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from solver.cli.data import put, put_json
-from solver.cli.options import OUT, WHAT, Asked, asking
+from solver.cli.options import HOW, OUT, WHAT, Asked, asking
+from solver.cli.sheet import Force, outputs_of, write
 
 if TYPE_CHECKING:
     from solver.report.check import SizeRow, SizesReport
@@ -27,6 +29,17 @@ def sizes_command(
             rich_help_panel=WHAT,
         ),
     ] = None,
+    same: Annotated[
+        list[str] | None,
+        typer.Option(
+            "--same", metavar="loom|yarn|spacers", help="Alike for every size, chosen for all; may be given again.",
+            rich_help_panel=HOW,
+        ),
+    ] = None,
+    html: Annotated[
+        Path | None, typer.Option("--html", metavar="FILE", help="Write a page for the class.", rich_help_panel=OUT)
+    ] = None,
+    force: Force = False,
     units: Annotated[
         str | None,
         typer.Option(metavar="in|cm", help="Print lengths in in or cm; else as typed.", rich_help_panel=OUT),
@@ -40,8 +53,13 @@ def sizes_command(
     from solver.door import unit_in
 
     wish = replace(asked.wish, unit=unit_in(sizes)) if sizes and units is None else asked.wish
+    outputs = outputs_of(asked.path, {"--html": html}, force=force)
     with progress("looking at each size"):
-        report = graded(asked.kit, wish, sizes)
+        report = graded(asked.kit, wish, sizes, same or ())
+    if html:
+        from solver.page.class_page import class_page
+
+        write(outputs, html, class_page(report, wish).encode())
     if asked.json:
         put_json(report)
     elif asked.csv:

@@ -77,8 +77,12 @@ def check(kit: "Kit", wish: "Wish") -> "CheckReport | SpanReport":
         return checked(kit, wish) if has_size(wish) else span(kit, wish)
 
 
-def sizes(kit: "Kit", wish: "Wish", sizes: "str | Sequence[str] | None" = None) -> "SizesReport":
+def sizes(
+    kit: "Kit", wish: "Wish", sizes: "str | Sequence[str] | None" = None, same: "Sequence[str]" = ()
+) -> "SizesReport":
     """One item over a run of sizes: "15in,17in" or names such as "adult-woman"; without, every body of the catalogue.
+
+    `same` holds "loom", "yarn" or "spacers" alike over the whole run, chosen for all of it.
 
     >>> [row.size for row in sizes(load_kit("examples/one-ring"), wish("hat"), "50 cm, adult-man").rows]
     ['50.0 cm', 'adult-man']
@@ -91,7 +95,7 @@ def sizes(kit: "Kit", wish: "Wish", sizes: "str | Sequence[str] | None" = None) 
         sizes = ",".join(sizes)
     kit, wish = asked(kit, wish)
     with within(wish.seconds):
-        return graded(kit, wish, sizes)
+        return graded(kit, wish, sizes, (same,) if isinstance(same, str) else same)
 
 
 def gauge(kit: "Kit", wish: "Wish | None" = None, **words: "Unpack[Words]") -> "GaugeReport":

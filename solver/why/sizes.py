@@ -3,6 +3,7 @@
 The ways to work and their gauges are the same at every size, so they are looked up once.
 """
 
+from collections.abc import Sequence
 from dataclasses import replace
 
 from catalog.body import SIZES, body
@@ -20,6 +21,8 @@ from solver.plan.answer import cautions
 from solver.plan.in_plain import lengths_asked, mm, option_plan
 from solver.report.check import SizeRow, SizesReport
 from solver.search.best_first import find
+from solver.search.option import Option
+from solver.why.alike import Alike, alike, held, pinned, said
 from solver.why.explain import diagnose, rule_plans, short_words
 from solver.why.limits import PINNED, way_mask
 
@@ -27,12 +30,13 @@ MOST_SIZES = 200
 GIRTHS = ("around_um", "body_um", "wearer", "size", "age", "wide_um")
 
 
-def sizes(kit: Kit, wish: Wish, listed: str | None = None) -> SizesReport:
+def sizes(kit: Kit, wish: Wish, listed: str | None = None, same: Sequence[str] = ()) -> SizesReport:
     """A wish graded over the sizes of a list such as "15in,17in,adult-woman", or over the bodies of the catalogue.
 
+    `same` names what all sizes share, of loom, yarn (in as many strands) and spacers: chosen for the whole run.
     Raises InputError for sizes that cannot be read, and where the item's body is in no table.
     """
-    recipe = item(wish.item, wish.recipes)
+    same, recipe = held(same), item(wish.item, wish.recipes)
     given = [name for name in GIRTHS if getattr(wish, name) is not None and name != "age"]
     if given:
         raise bad_word(given[0].removesuffix("_um"), "a size", f"{word('sizes')} instead: a run has many")
@@ -42,12 +46,15 @@ def sizes(kit: Kit, wish: Wish, listed: str | None = None) -> SizesReport:
     late: list[str] = []
     warned: dict[str, None] = {}
     told: list[tuple[str, ...]] = []  # what is to be said of each size
-    for name, each in runs:
+    run: Alike | None = None
+    for i, (name, each) in enumerate(runs):
         try:
             ask = ask_of(kit, each, like=first)
             if first is None:
                 first = ask = replace(ask, ways=_able(ask))
-            rows.append(_row(kit, each, ask, name))
+            if same and run is None:
+                run = alike([ask, *(ask_of(kit, other, like=first) for _, other in runs[1:])], same)
+            rows.append(_row(kit, each, ask, name) if run is None else _held(kit, each, ask, name, run, i))
         except Undecided:
             late.append(f"time ran out before {name} and what follows could be judged")
             break
@@ -55,11 +62,17 @@ def sizes(kit: Kit, wish: Wish, listed: str | None = None) -> SizesReport:
         told.append(ask_of(kit, each, like=first).notes)
     start = told[0] if told else ()
     every = [note for note in start if all(note in each for each in told)]
+    every += [said(run.shared)] if run and run.shared else []
     notes = [*every, *(note for note in (first.notes if first else ()) if note not in start), *late]
     return SizesReport(
         item=wish.item, rib=first.rib if first else None, stitch=wish.stitch, rows=rows, cautions=list(warned),
         notes=notes, complete=not late,
     )  # fmt: skip
+
+
+def _held(kit: Kit, wish: Wish, ask: Ask, name: str, run: Alike, i: int) -> SizeRow:
+    """The row of a size in a run that shares its setting; where it has none, why not there."""
+    return _told(kit, pinned(wish, run.shared), ask, name, run.options[i])
 
 
 def _able(ask: Ask) -> tuple[Way, ...]:
@@ -135,7 +148,10 @@ def _row(kit: Kit, wish: Wish, ask: Ask, name: str) -> SizeRow:
     found = find(ask, 1)
     if not found.options and not found.complete:
         raise Undecided
-    option = next(iter(found.options), None)
+    return _told(kit, wish, ask, name, next(iter(found.options), None))
+
+
+def _told(kit: Kit, wish: Wish, ask: Ask, name: str, option: Option | None) -> SizeRow:
     main = ask.pieces[0]
     failed = diagnose(kit, wish) if option is None else None
     return SizeRow(
