@@ -122,7 +122,7 @@ def make(house: House, request: Request) -> Response:
         "ask": _ask_words(got),
         "options": [_option(o, got.wish.unit) for o in report.options],
         "plot": plot_of(report, got.wish.unit, [o.rank for o in report.options]) if len(report.options) > 1 else None,
-        "repairs": [_repair(r) for r in got.clash.repairs] if got.clash else [],
+        "repairs": [_repair(r, got.wish.item) for r in got.clash.repairs] if got.clash else [],
         "care": report.cautions,
         "notes": got.clash.notes if got.clash else report.notes,
     }
@@ -267,7 +267,7 @@ def _any(names: Iterable[str]) -> list[tuple[str, str]]:
 
 
 def _items() -> list[tuple[str, str]]:
-    return [(name, item(name).title) for name in item_names()]
+    return sorted(((name, item(name).title) for name in item_names()), key=lambda each: (each[0] != "hat", each[1]))
 
 
 def _ask_words(got: Got) -> str:
@@ -306,9 +306,9 @@ def _option(o: OptionPlan, unit: str) -> dict[str, Any]:
     }
 
 
-def _repair(repair: RepairPlan) -> dict[str, Any]:
+def _repair(repair: RepairPlan, item_name: str) -> dict[str, Any]:
     """A repair: its sentence, the address of the changed ask, and what it changes in the kit."""
-    asks = {key.replace("-", "_"): value for key, value in repair.asks.items()}
+    asks = {"item": item_name, **{key.replace("-", "_"): value for key, value in repair.asks.items()}}
     return {
         "says": repair.says,
         "asks": asks,
