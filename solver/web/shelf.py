@@ -13,9 +13,10 @@ from hashlib import sha256
 from pathlib import Path
 
 from catalog.outputs import Outputs
-from catalog.wholefile import replace, telling
+from catalog.wholefile import locked, replace, telling
 from solver.plan.saved import SavedPlan, load_plan, save_plan
 
+SECONDS = 10.0  # the most that another program's tick is waited for
 ID = re.compile(r"[0-9a-f]{8}")
 SETTINGS = "PEGWRIGHT_DATA"
 
@@ -105,8 +106,8 @@ class Shelf:
     def _write(self, folder: Path, done: int, words: str, named: str) -> None:
         path = folder / "ticks.json"
         told = {"plan": _digest(folder / "plan.json"), "done": done, "words": words, "named": named}
-        with telling(str(path)):
-            replace(path, (json.dumps(told, indent=1) + "\n").encode(), str(path), alone=False)
+        with locked(path, str(path), SECONDS), telling(str(path)):  # the lock clears away what a killed run left
+            replace(path, (json.dumps(told, indent=1) + "\n").encode(), str(path))
 
 
 def _ticks(path: Path) -> dict[str, object]:

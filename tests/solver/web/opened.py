@@ -13,7 +13,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from urllib.parse import urlsplit
 
-import httpx
+import httpx2 as httpx
 
 ROOT = Path(__file__).parents[3]
 START = "from solver.cli import main; main()"

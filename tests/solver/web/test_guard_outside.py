@@ -4,7 +4,7 @@ import re
 from collections.abc import Iterator
 from pathlib import Path
 
-import httpx
+import httpx2 as httpx
 import pytest
 
 from tests.solver.web.opened import Opened, opened
