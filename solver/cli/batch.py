@@ -1,12 +1,18 @@
 """`pegwright batch FILE.csv`: many asks, one kit: who gets which setup, in which order, with the yarn shared out."""
 
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from catalog.errors import printable, shown
 from solver.cli.data import put, put_json
-from solver.cli.options import SHARED
+from solver.cli.options import OUT, SHARED
+from solver.cli.sheet import Force, outputs_of
+
+if TYPE_CHECKING:
+    from catalog.outputs import Outputs
+    from solver.door.batches import Rows
 
 WAYS = "What may be used"
 KIT, UNITS, SECONDS, MORE, JSON, CSV = (SHARED[name][0] for name in ("kit", "units", "seconds", "more", "json", "csv"))
@@ -24,6 +30,14 @@ def batch_command(
     buy: Annotated[
         bool, typer.Option("--buy", help="More yarn may be bought, as little as will do.", rich_help_panel=WAYS)
     ] = False,
+    sheets: Annotated[
+        Path | None,
+        typer.Option(metavar="DIR", help="Write a page for each piece and one for all.", rich_help_panel=OUT),
+    ] = None,
+    words: Annotated[
+        str, typer.Option(metavar="us|uk", help="Words of --sheets: bind off or cast off.", rich_help_panel=OUT)
+    ] = "us",
+    force: Force = False,
     units: UNITS = None,  # type: ignore[valid-type]
     seconds: SECONDS = None,  # type: ignore[valid-type]
     more: MORE = False,  # type: ignore[valid-type]
@@ -35,7 +49,7 @@ def batch_command(
     from solver.cli.options import NOT_YOURS, one_of
     from solver.cli.progress import progress
     from solver.cli.since import begun
-    from solver.door import planned, read_asks
+    from solver.door import pages, planned, read_asks
 
     unit = one_of("units", units, ("in", "cm"))
     held, _, path = find_kit(kit)
@@ -44,8 +58,13 @@ def batch_command(
     own = path.parent / "recipes" if path else None
     recipes = own if own and own.is_dir() else None
     asked = read_asks(held, asks, recipes)
+    outputs = _claimed(sheets, asked, path, asks, force=force) if sheets else None
     with progress("planning", len(asked.wanted) + 2) as tell:
         got = planned(held, asked, turns=turns, buy=buy, seconds=seconds, since=begun(), tell=tell)
+    if outputs and sheets:
+        for name, page in pages(held, got, words, unit):
+            outputs.write(sheets / name, page.encode())
+        typer.echo(f"{printable(str(sheets))}: index.html and {len(got.placed)} pages written", err=True)
     if json:
         put_json(got.report)
     elif csv:
@@ -58,3 +77,18 @@ def batch_command(
         print_batch(got.report, unit or asked.wanted[0].wish.unit, more=more)
     if not got.report.served:
         raise typer.Exit(3 if got.report.out_of_time else 1)
+
+
+def _claimed(sheets: Path, asked: "Rows", kit: Path | None, asks: Path, *, force: bool) -> "Outputs":
+    """The folder, made where there is none, and every file that may be written there. Raises InputError."""
+    from catalog.errors import InputError, Problem
+    from solver.door import page_names
+
+    try:
+        sheets.mkdir(exist_ok=True)
+    except OSError as error:
+        wrong = f"found {shown(str(sheets))}, expected a folder, or a new name in one ({error.strerror})"
+        raise InputError("--sheets", Problem("", wrong)) from None
+    for name in page_names(asked):  # each by itself: numbered, no two of them are one file
+        outputs_of(kit, {"--sheets": sheets / name}, plan=asks, force=force)
+    return outputs_of(kit, {}, force=force)

@@ -13,15 +13,45 @@ of an ask, each with its `field`, `problems` for a file, each with its key and l
 from catalog.errors import InputError
 from solver.door.answers import answer, check, explained, find, gauge, sizes, why_not
 from solver.door.asks import load_kit, one_word, wish
-from solver.door.batches import batch, planned, read_asks
+from solver.door.batches import batch, page_names, pages, planned, read_asks
 from solver.door.kits import doubts_of, judged, rules, setting_words
 from solver.door.lines import check_lines, clash_lines, is_late, per_length, spacers, unit_in
 from solver.door.plans import adjust, kept_as, load_plan, plan_of, save_plan, sheet
 from solver.model.timing import Undecided, within
 
 __all__ = [
-    "InputError", "Undecided", "adjust", "answer", "batch", "check", "check_lines", "clash_lines", "doubts_of",
-    "explained", "find", "gauge", "is_late", "judged", "kept_as", "load_kit", "load_plan", "one_word", "per_length",
-    "plan_of", "planned", "read_asks", "rules", "save_plan", "setting_words", "sheet", "sizes", "spacers", "unit_in",
-    "why_not", "wish", "within",
+    "InputError",
+    "Undecided",
+    "adjust",
+    "answer",
+    "batch",
+    "check",
+    "check_lines",
+    "clash_lines",
+    "doubts_of",
+    "explained",
+    "find",
+    "gauge",
+    "is_late",
+    "judged",
+    "kept_as",
+    "load_kit",
+    "load_plan",
+    "one_word",
+    "page_names",
+    "pages",
+    "per_length",
+    "plan_of",
+    "planned",
+    "read_asks",
+    "rules",
+    "save_plan",
+    "setting_words",
+    "sheet",
+    "sizes",
+    "spacers",
+    "unit_in",
+    "why_not",
+    "wish",
+    "within",
 ]  # fmt: skip

@@ -1,6 +1,6 @@
 """Many asks and one kit in; who gets which setup, and when, out."""
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, NamedTuple
 
@@ -66,6 +66,26 @@ def planned(
     rows = _rows(kit, asks)
     with within(seconds, since=since):
         return plan_batch(rows.asks, rows.wanted, turns=turns, buy=buy, tell=tell)
+
+
+def page_names(rows: Rows) -> list[str]:
+    """The name of every file that the pages of a batch may take: the class page, then one for each copy."""
+    from solver.page.batch_pages import CLASS, file_names
+
+    return [CLASS, *(name for names in file_names([(w.name, w.copies) for w in rows.wanted]) for name in names)]
+
+
+def pages(kit: "Kit", got: "BatchAnswer", words: str = "us", unit: str | None = None) -> "Iterator[tuple[str, str]]":
+    """The pages of a plan, each with the name of its file, as HTML: one for each piece, then the class page."""
+    from solver.formats.html import html_of
+    from solver.page.batch_pages import CLASS, batch_page, file_names, piece_page
+    from solver.terms import Terms
+
+    names = file_names([(w.name, w.copies) for w in got.wanted])
+    for at, each in enumerate(got.placed):
+        terms = Terms(words, unit or got.wanted[each.served.row].wish.unit)
+        yield names[each.served.row][each.served.copy], html_of(piece_page(got, at, a_kit(kit), terms))
+    yield CLASS, html_of(batch_page(got.report, Terms(words, unit or got.wanted[0].wish.unit)))
 
 
 def _rows(kit: "Kit", asks: object) -> Rows:

@@ -9,8 +9,8 @@ from solver.many.line import Build
 from solver.many.shelf import Shelf, used
 from solver.search.whole import CORE, Prices, Program, bettered, most_of, prices, total
 
-WORK = {"fit": 4.0, "balls": 3.0, "score": 4.0}  # CP-SAT's effort for each stage; about seconds
-ROUNDS, ROUND_WORK = 12, 0.3  # before that, a few groups at a time, where there are too many lines to prove anything
+WORK, BIG_WORK = 5.0, 1.0  # CP-SAT's effort for a stage, about seconds: where all lines are in it, where only some are
+ROUNDS, ROUND_WORK = 12, 0.2  # before that, a few groups at a time, where there are too many lines to prove anything
 CHANCE, UM = 10_000, 1000
 
 
@@ -37,15 +37,16 @@ def staged(
         key=lambda each: [chances(groups, each, p) for p in _priorities(groups)],
     )
     stages = []
-    for name, goal, least, unit, effort in _goals(groups, shelf, stands, places):
+    for name, goal, least, unit in _goals(groups, shelf, stands, places):
         priced = prices(program, goal)
         start = _counts(groups, shelf, places, program, shares)
         if not least:
             start = max(start, _rounded(groups, shelf, places, program, priced), key=lambda c: _worth(program, goal, c))
-        if len(program.most) > CORE:
-            effort_each = work * ROUND_WORK
-            start = list(bettered(program, goal, priced, start, places.lines, rounds=ROUNDS, work=effort_each))
-        best = most_of(program, goal, priced, start, work * WORK[effort])
+        big = len(program.most) > CORE
+        if big:
+            each = work * ROUND_WORK
+            start = list(bettered(program, goal, priced, start, places.lines, rounds=ROUNDS, work=each))
+        best = most_of(program, goal, priced, start, work * (BIG_WORK if big else WORK))
         shares = tuple(tuple(best.counts[p] for p in each) for each in places.lines)
         if not least:
             shares = filled(groups, shelf, shares, likeliest)
@@ -118,8 +119,8 @@ def _named(build: Build) -> tuple[str, int, int]:
 
 def _goals(
     groups: Sequence[Group], shelf: Shelf, stands: frozenset[str], places: _Places
-) -> list[tuple[str, list[tuple[int, int]], bool, int, str]]:
-    """Name, goal to make most, whether that makes its value small, how many units are one, whose effort."""
+) -> list[tuple[str, list[tuple[int, int]], bool, int]]:
+    """Name, goal to make most, whether that makes its value small, how many units are one."""
     goals = []
     many = _priorities(groups)
     flat = [
@@ -129,12 +130,12 @@ def _goals(
     ]
     for priority in many:
         name = "likely to fit" + (f", priority {priority}" if len(many) > 1 else "")
-        goals.append((name, [(p, x.chance) for p, x, of in flat if of == priority], False, CHANCE, "fit"))
+        goals.append((name, [(p, x.chance) for p, x, of in flat if of == priority], False, CHANCE))
     if shelf.buy:
-        goals.append(("balls to buy", [(p, -1) for p in places.balls.values()], True, 1, "balls"))
+        goals.append(("balls to buy", [(p, -1) for p in places.balls.values()], True, 1))
     rebuilt = [*(p for b, p in places.builds.items() if b.loom in stands), *places.beyond.values()]
     score = [*((p, -x.score_um) for p, x, _ in flat), *((p, -shelf.rebuild_um) for p in rebuilt)]
-    goals.append(("score with rebuilds", score, True, UM, "score"))
+    goals.append(("score with rebuilds", score, True, UM))
     return goals
 
 

@@ -1,6 +1,8 @@
 """`pegwright batch` as a user types it: the class of the example, faults by row and column, exit codes."""
 
+import html
 import json
+import re
 import tomllib
 from pathlib import Path
 
@@ -138,3 +140,45 @@ def test_names_steer_no_terminal(tmp_path: Path) -> None:
     assert not {c for c in ran.err if not c.isprintable() and c != "\n"}
     assert all(f"row {row}, name: found" in ran.err for row in (2, 3, 4, 5))
     assert "\n'=1+1," in batch("name,item,body\n=1+1,hat,54 cm\n", tmp_path, "--csv").out
+
+
+def test_a_page_for_each_and_one_for_all(tmp_path: Path) -> None:
+    """Twelve pages and the class page: each name with its turn, its loom, its pegs and what to wind off."""
+    ran = pegwright("batch", "class.csv", "--turns", "2", "--json", "--sheets", str(tmp_path / "pages"), here=CLASS)
+    told = json.loads(ran.out)
+    files = {f.name: _words(f) for f in (tmp_path / "pages").glob("*.html")}
+    assert sorted(files) == sorted([*(f"{i:03}-{n.lower()}.html" for i, n in enumerate(NAMES, 1)), "index.html"])
+    assert "index.html and 12 pages written" in ran.err
+    for i, each in enumerate(sorted(told["assigned"], key=lambda e: e["row"]), 1):
+        page, front = files[f"{i:03}-{each['name'].lower()}.html"], files["index.html"]
+        assert page.startswith(f"{each['name']}: ")
+        assert f"{each['option']['loom']}" in page
+        assert f"turn {each['turn']}" in page
+        off = f"{each['wind_off_m']:.0f} m ({each['wind_off_g']:.0f} g) of {each['option']['yarn']}"
+        assert off in page
+        assert f"Turn {each['turn']}, {each['name']}: {each['item']} on {each['option']['pegs']} pegs" in front
+        assert off in front
+        for change in each["changes"]:
+            assert change in page
+            assert change in front
+
+
+def _words(file: Path) -> str:
+    """The text of a page from its heading on."""
+    text = re.sub(r"<[^>]+>", " ", file.read_text(encoding="utf-8").partition("<h1>")[2])
+    return " ".join(html.unescape(text).split())
+
+
+def test_pages_never_take_the_place_of_what_is_not_ours(tmp_path: Path) -> None:
+    """A file of the user's in the folder is refused before anything is planned, and nothing is written."""
+    (tmp_path / "pages").mkdir()
+    theirs = tmp_path / "pages" / "001-ada.html"
+    theirs.write_text("my own")
+    ran = batch("name,item,body\nAda,hat,54 cm\n", tmp_path, "--sheets", str(tmp_path / "pages"))
+    assert ran.code == 2
+    assert theirs.read_text() == "my own"
+    assert [f.name for f in (tmp_path / "pages").iterdir()] == ["001-ada.html"]
+    again = batch("name,item,body\nBea,hat,54 cm\n", tmp_path, "--sheets", str(tmp_path / "pages"))
+    once_more = batch("name,item,body\nBea,hat,55 cm\n", tmp_path, "--sheets", str(tmp_path / "pages"))
+    assert (again.code, once_more.code) == (0, 0)
+    assert batch("name,item,body\nAda,hat,54 cm\n", tmp_path, "--sheets", str(theirs)).code == 2
