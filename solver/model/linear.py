@@ -25,6 +25,8 @@ class Linear:
         raise TypeError(f"found {number!r}, expected a whole number or a sum of quantities")
 
     def __add__(self, other: Any) -> "Linear":
+        if isinstance(other, int):
+            return Linear(self.terms, self.plus + other)
         more = Linear.of(other)
         names = {**self.terms, **more.terms}
         terms = {name: self.terms.get(name, 0) + more.terms.get(name, 0) for name in names}
@@ -36,7 +38,7 @@ class Linear:
         return Linear({name: by * times for name, by in self.terms.items() if times}, self.plus * times)
 
     def __sub__(self, other: Any) -> "Linear":
-        return self + Linear.of(other) * -1
+        return self + (-other if isinstance(other, int) else Linear.of(other) * -1)
 
     def __rsub__(self, other: Any) -> "Linear":
         return Linear.of(other) - self

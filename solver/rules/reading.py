@@ -212,9 +212,15 @@ def _unknown(ask: Ask, ways: Iterable[Any]) -> Setup:
 
 
 def _piece(i: int, piece: PieceAsk, way: Any) -> PieceSetup:
+    return PieceSetup(piece, way, **_named(i, len(piece.sections)))
+
+
+@lru_cache(maxsize=64)
+def _named(i: int, sections: int) -> dict[str, Any]:
+    """Every quantity of piece i by its name."""
     named: dict[str, Any] = {name: Linear({f"{i} {name}": 1}) for name in NUMBERS}
-    rows = tuple(Linear({f"{i} rows {k}": 1}) for k in range(len(piece.sections)))
-    return PieceSetup(piece, way, **{**named, "sides": (), "ends": (), "rows": rows})
+    rows = tuple(Linear({f"{i} rows {k}": 1}) for k in range(sections))
+    return {**named, "sides": (), "ends": (), "rows": rows}
 
 
 def _read(rules: Iterable[Rule], setup: Setup) -> list[list[Law]]:
@@ -233,6 +239,8 @@ def _read(rules: Iterable[Rule], setup: Setup) -> list[list[Law]]:
 
 def _law(rule: Rule, gap: Gap, sum_: Linear, piece: PieceAsk) -> Law:
     """The gap over the quantities that a way turns into counts: rows of a section by where they come from."""
+    if len(sum_.terms) == 1 and " rows" not in (name := next(iter(sum_.terms))):
+        return Law(rule.name, gap.about, ((name.split()[1], sum_.terms[name]),), sum_.plus)
     total = Linear(plus=sum_.plus)
     for name, times in sum_.terms.items():
         total += _spelled(name.split()[1:], piece) * times

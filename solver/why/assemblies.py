@@ -11,7 +11,7 @@ from operator import or_
 from typing import NamedTuple
 
 from catalog.item import kinds
-from solver.model.ask import FAR_PEGS, Ask, LoomAsk, PieceAsk, Way
+from solver.model.ask import FAR_PEGS, Ask, LoomAsk, Way
 from solver.rules.reading import lacks_of
 from solver.search.frames import front_of, fronts
 from solver.why.violations import bit
@@ -62,7 +62,8 @@ class Assemblies:
 def assemblies_of(ask: Ask, i: int, way: Way) -> Assemblies:
     """The Assemblies of a way's loom at its spacer setting for piece i."""
     if ("demands", i) not in ask.read:
-        ask.read["demands", i] = _demands(ask, i)
+        piece = ask.pieces[i]
+        ask.read["demands", i] = _demands(tuple(lacks_of(ask, i).items()), piece.repeat, piece.edge)
     return _assemblies(way.loom, way.spacers, ask.pieces[i].flat, ask.read["demands", i])
 
 
@@ -117,17 +118,22 @@ def _off(offered: list[int], n: int) -> int:
     return min((abs(m - n) for m in offered[max(i - 1, 0) : i + 1]), default=FAR_PEGS)
 
 
-def _demands(ask: Ask, i: int) -> tuple[int, ...]:
+@lru_cache(maxsize=256)
+def _demands(lacks: tuple[tuple[str, tuple[int, ...]], ...], repeat: int, edge: int) -> tuple[int, ...]:
     """What each peg count breaks by itself: the rules that ask for whole repeats or pairs, read off their gaps."""
-    lacks = lacks_of(ask, i).items()
-    return tuple(sum(_side(rule, ask.pieces[i], n) for rule, each in lacks if each[n]) for n in range(FAR_PEGS + 1))
+    masks = [0] * (FAR_PEGS + 1)
+    for rule, each in lacks:
+        for n, lack in enumerate(each):
+            if lack:
+                masks[n] |= _side(rule, n - edge, repeat)
+    return tuple(masks)
 
 
-def _side(rule: str, piece: PieceAsk, n: int) -> int:
-    """The bit of a rule broken at n pegs; of repeats, whether another rib of the catalogue would repeat there."""
+def _side(rule: str, fabric: int, repeat: int) -> int:
+    """The bit of a rule broken at some pegs; of repeats, whether another rib of the catalogue would repeat there."""
     if rule != "whole-repeats":
         return bit(rule)
-    return RIB if any((n - piece.edge) % other == 0 for other in _repeats() - {piece.repeat}) else NO_RIB
+    return RIB if any(fabric % other == 0 for other in _repeats() - {repeat}) else NO_RIB
 
 
 @lru_cache(maxsize=1)
