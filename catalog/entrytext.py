@@ -94,6 +94,7 @@ PARTS: dict[Table, tuple[Part, ...]] = {
         Part("heel", "Round heel and ankle", "30 cm", asked=False),
         Part("neck", "Neck, round", "32 cm", asked=False),
         Part("fit", "How it should sit: loose, true, close or snug", "close"),
+        Part("ease", "Ease on hats and headbands instead, finished minus head", "-1 in", asked=False),
         Part("sex", "female or male, for tables", "female", asked=False),
     ),
 }

@@ -242,12 +242,14 @@ class Item(Shape):
 
     least: the wanted girth is raised to each of these, and may not be under it, where it comes from a body.
     from_age: it is for nobody who is known to be younger; the source says why.
+    wears_ease: a wearer's ease that is one length, not a table, is meant for it: it sits on the head.
     rib_optional: without --rib the rib sections are worked plain. cuff: the band's depth by age, else what is usual.
     """
 
     name: Name = ""
     title: Text
     body: Literal["head", "hand", "foot"] | None = None
+    wears_ease: bool = False
     rib: str | None = None
     rib_optional: bool = False
     default_fit: Fit = "close"

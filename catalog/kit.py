@@ -4,7 +4,7 @@ from fractions import Fraction
 from pathlib import Path
 from typing import Annotated, Any, Literal
 
-from pydantic import BeforeValidator, Field, model_validator
+from pydantic import BeforeValidator, Field, PlainValidator, model_validator
 from pydantic_core import PydanticCustomError
 
 from catalog import units
@@ -196,8 +196,26 @@ class Swatch(Shape):
         return self
 
 
+def _ease(value: Any) -> tuple[tuple[str, int], ...]:
+    """A length, or a table of lengths by the names of items, as pairs; the length alone stands under no name."""
+    try:
+        if isinstance(value, dict):
+            return tuple((name, units.length_um(each, least=LEAST_EASE, most=5_000_000, example="-1 in"))
+                         for name, each in value.items())  # fmt: skip
+        return (("", units.length_um(value, least=LEAST_EASE, most=5_000_000, example="-1 in")),)
+    except units.UnitError as error:
+        words = str(error) + ', or a table such as { hat = "-1 in" }' * ("its unit" in str(error))
+        raise PydanticCustomError("unit", "{words}", {"words": words, "hint": error.hint}) from None
+
+
+LEAST_EASE = -500_000  # 50 cm smaller than the body: nothing is knitted tighter
+
+
 class Wearer(Shape):
-    """Somebody's own measurements, any of them; foot is the girth at its ball, heel the girth round heel and ankle."""
+    """Somebody's own measurements, any of them; foot is the girth at its ball, heel the girth round heel and ankle.
+
+    ease: pairs of an item's name and µm, "" for what sits on the head; it goes before `fit`.
+    """
 
     name: Name
     head_um: Body | None = Field(default=None, alias="head")
@@ -208,8 +226,14 @@ class Wearer(Shape):
     neck_um: Body | None = Field(default=None, alias="neck")
     heel_um: Body | None = Field(default=None, alias="heel")
     fit: Fit | None = None
+    ease: Annotated[tuple[tuple[str, int], ...], PlainValidator(_ease)] = ()
     age: Name | None = None
     sex: Literal["female", "male"] | None = None
+
+    def ease_on(self, item: str, *, plain: bool) -> int | None:
+        """The ease liked on an item, µm: by its name, hat for any hat; else the plain one if that is meant."""
+        by_name = dict(self.ease)
+        return by_name.get(item, by_name.get(item.split("-")[0], by_name.get("") if plain else None))
 
 
 class Weights(Shape):

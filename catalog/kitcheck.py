@@ -9,7 +9,7 @@ from functools import partial
 from typing import TYPE_CHECKING, Any
 
 from catalog import units
-from catalog.errors import nearest, shown
+from catalog.errors import near, nearest, shown
 from catalog.known import meant, names_by
 
 if TYPE_CHECKING:
@@ -52,6 +52,19 @@ def clashes(kit: "Kit") -> Iterator[Clash]:
         if each.build == "boards":
             yield from _frame(each, i)
     yield from _swatches(kit)
+    yield from _eases(kit)
+
+
+def _eases(kit: "Kit") -> Iterator[Clash]:
+    """Names in a wearer's ease that are nearly an item's; any other may be a recipe of one's own."""
+    from catalog.item import item_names
+
+    items = item_names()
+    for i, wearer in enumerate(kit.wearer):
+        for name, _ in wearer.ease:
+            if name and name not in items and near(name, items):
+                words = f"found item {shown(name)}, which does not exist"
+                yield ("wearer", i, "ease", name), words, partial(nearest, name, items)
 
 
 def _swatches(kit: "Kit") -> Iterator[Clash]:

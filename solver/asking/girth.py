@@ -8,7 +8,7 @@ from catalog.bodyage import size_months
 from catalog.errors import Fault, InputError, bad_word, unknown_word, word
 from catalog.item import Item
 from catalog.kit import Kit, Wearer
-from catalog.units import half_up
+from catalog.units import half_up, length_text
 from solver.asking.wish import Wish
 
 ADULT_MONTHS = 216
@@ -147,9 +147,18 @@ def table_note(found: Body, wish: Wish, wearer: Wearer | None) -> str:
     return note + (f": {found.note}" if found.note else "")
 
 
+def own_ease(recipe: Item, wish: Wish, wearer: Wearer | None) -> int | None:
+    """The ease that a wearer likes on this item, where the ask says neither ease nor fit of its own."""
+    if wearer is None or wish.fit or wish.ease_um is not None:
+        return None
+    return wearer.ease_on(recipe.name, plain=recipe.wears_ease)
+
+
 def _ease(recipe: Item, wish: Wish, wearer: Wearer | None, size_um: int) -> tuple[int, tuple[str, ...]]:
     if wish.ease_um is not None:
         return wish.ease_um, ()
+    if (own := own_ease(recipe, wish, wearer)) is not None and wearer:
+        return own, (f"ease {length_text(own, wish.unit)}: as {wearer.name} likes it",)
     fit = wish.fit or (wearer.fit if wearer else None)
     assumed = () if fit else (f"fit taken as {recipe.default_fit}: no --fit was given",)
     fit = fit or recipe.default_fit

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from catalog.item import Item
 from catalog.kit import Kit
 from catalog.units import half_up
+from solver.asking.girth import own_ease
 from solver.asking.wish import Wish
 from solver.model.ask import PieceAsk
 
@@ -65,5 +66,7 @@ def chosen(kit: Kit, recipe: Item, wish: Wish) -> Chosen:
     if wish.ease_um is not None or wish.around_um is not None or recipe.flat:
         return Chosen(None)
     wearer = next((w for w in kit.wearer if w.name == wish.wearer), None)
+    if own_ease(recipe, wish, wearer) is not None:
+        return Chosen(None)
     asked = wish.fit or (wearer.fit if wearer else None)
     return Chosen(asked or recipe.default_fit, asked is None)

@@ -77,7 +77,7 @@ def test_parts_are_keys_of_the_kit() -> None:
     for table, models in shapes.items():
         for model in models:
             build = {"Frame": "boards", "Ring": "ring", "Slider": "slider"}.get(model.__name__)
-            keys = {f.alias or name for name, f in model.model_fields.items()} - {"set_up_as", "ease"}
+            keys = {f.alias or name for name, f in model.model_fields.items()} - {"set_up_as"}
             assert {p.key for p in PARTS[table] if p.belongs(build)} == keys  # type: ignore[index]
             needed = {f.alias or name for name, f in model.model_fields.items() if f.is_required()}
             assert {p.key for p in PARTS[table] if p.must(build)} == needed  # type: ignore[index]
