@@ -1,4 +1,4 @@
-"""A stranger in a real browser: a first hat from an empty cupboard, by mouse, by keys, without scripts."""
+"""The rooms in a real browser: sound on phone, desk and in the dark; what lights up, what Back undoes, what prints."""
 
 from __future__ import annotations
 
@@ -11,65 +11,12 @@ import pytest
 
 from tests.solver.formats.browser import chromium
 from tests.solver.web.client import program
+from tests.solver.web.page_checks import findings
 
 if TYPE_CHECKING:
-    from playwright.sync_api import Browser, Locator, Page
+    from playwright.sync_api import Browser, Page
 
-MOST_TYPED = 25
 PHONE, DESK = {"width": 390, "height": 844}, {"width": 1200, "height": 900}
-LOOM = {"name": "porch frame", "ten": "95 mm", "side1_pegs": "40", "side1_count": "2", "end1_pegs": "6"}
-YARN = {"name": "gate wool", "length_per_ball": "200 m", "mass_per_ball": "100 g", "balls": "2"}
-
-# What an audit looks for, worked out in the page: names, labels, contrast, sizes, what runs off the page.
-AUDIT = """
-(atLoom) => {
-  const wrong = [];
-  const rgb = (text) => (text.match(/[\\d.]+/g) || []).map(Number);
-  const linear = (v) => v <= 0.04045 ? v / 12.92 : ((v + 0.055) / 1.055) ** 2.4;
-  const light = ([r, g, b]) => [r, g, b].map((v) => linear(v / 255))
-    .reduce((sum, v, i) => sum + v * [0.2126, 0.7152, 0.0722][i], 0);
-  const ground = (node) => {
-    for (let at = node; at; at = at.parentElement) {
-      const found = rgb(getComputedStyle(at).backgroundColor);
-      if (found.length === 3 || found[3] > 0) return found;
-    }
-    return [255, 255, 255];
-  };
-  for (const node of document.querySelectorAll("main *, header *")) {
-    const own = [...node.childNodes].some((n) => n.nodeType === 3 && n.data.trim());
-    const box = node.getBoundingClientRect();
-    if (!own || box.width < 2 || node.closest("svg, .unseen, [hidden]") || !node.checkVisibility()) continue;
-    const [a, b] = [light(rgb(getComputedStyle(node).color)), light(ground(node))];
-    const contrast = (Math.max(a, b) + 0.05) / (Math.min(a, b) + 0.05);
-    const words = node.textContent.trim().slice(0, 40);
-    if (contrast < 4.5) wrong.push(`contrast ${contrast.toFixed(1)}: ${words}`);
-    if (box.right > document.documentElement.clientWidth + 1) wrong.push(`off the page: ${words}`);
-  }
-  for (const field of document.querySelectorAll("input:not([type=hidden]), select, textarea")) {
-    const label = field.labels && field.labels[0];
-    if (!label || !label.textContent.trim()) wrong.push(`no label: ${field.name}`);
-    const told = (field.getAttribute("aria-describedby") || "").split(" ").filter(Boolean);
-    for (const id of told) if (!document.getElementById(id)) wrong.push(`described by nothing: ${field.name} ${id}`);
-  }
-  const names = [];
-  for (const node of document.querySelectorAll("button, a[href]")) {
-    const name = (node.getAttribute("aria-label") || node.textContent).replace(/\\s+/g, " ").trim();
-    if (!name && !node.closest("svg")) wrong.push(`no name: ${node.outerHTML.slice(0, 60)}`);
-    if (node.tagName === "BUTTON") names.push(name + (node.form?.action || "") + (node.value || ""));
-    const box = node.getBoundingClientRect();
-    const shown = node.checkVisibility() && box.width > 1;
-    const least = node.matches("button, .button, summary, header a") ? 44 : 0;
-    if (shown && box.height + 0.5 < least) wrong.push(`${box.height.toFixed(0)} px high: ${name}`);
-    if (shown && atLoom && node.closest("form.loomside") && box.height < 60) wrong.push(`small at the loom: ${name}`);
-  }
-  for (const image of document.images)
-    if (!image.alt || (image.complete && !image.naturalWidth)) wrong.push(`image: ${image.src}`);
-  if (document.documentElement.scrollWidth > document.documentElement.clientWidth + 1) wrong.push("scrolls sideways");
-  if (document.querySelectorAll("h1").length !== 1) wrong.push("not one h1");
-  if (!document.documentElement.lang || !document.title) wrong.push("no language or title");
-  return wrong;
-}
-"""
 
 
 @pytest.fixture(scope="module")
@@ -94,134 +41,10 @@ def opened(browser: Browser, address: str, **how: Any) -> tuple[Page, list[str]]
     return page, said
 
 
-def audited(page: Page, *, at_loom: bool = False) -> None:
-    """Nothing that an audit would name."""
+def audited(page: Page) -> None:
+    """Nothing that the checks of pages would name; buttons are as large as a finger."""
     page.wait_for_load_state()
-    assert page.evaluate(AUDIT, at_loom) == [], page.url
-
-
-def test_a_strangers_first_hat(browser: Browser, tmp_path: Path) -> None:
-    """From an empty cupboard to the tenth row, fields typed and clicks counted; then undone and resumed."""
-    from playwright.sync_api import expect
-
-    typed = clicks = 0
-
-    def fill(words: dict[str, str]) -> None:
-        nonlocal typed
-        for name, text in words.items():
-            page.fill(f"#{name}", text)
-            typed += 1
-
-    def click(what: str) -> None:
-        nonlocal clicks
-        page.click(what)
-        clicks += 1
-
-    with program(tmp_path, kit=None) as (address, _):
-        page, said = opened(browser, address, viewport=DESK)
-        assert page.url.endswith("/cupboard")
-        audited(page)
-        click("text=Add a loom")
-        fill(LOOM)
-        page.check("[name=ends_anywhere]")
-        clicks += 1
-        audited(page)
-        click("text=Save")
-        audited(page)
-        click("text=Add yarn")
-        fill(YARN)
-        audited(page)
-        click("text=Save")
-        click("text=Make something")
-        page.select_option("#item", "hat")
-        page.select_option("#fit", "loose")
-        fill({"girth": "19 in"})
-        audited(page)
-        click("text=Show me")
-        expect(page.locator("#answer h2").first).to_have_text("Ways to make it")
-        audited(page)
-        click("text=Knit this >> nth=0")
-        audited(page, at_loom=True)
-        done = 0
-        while not page.locator("#title").inner_text().startswith("Row 11"):
-            click("#tick .main")
-            done += 1
-            expect(page.locator("#count")).to_contain_text(f"{done} of")
-        audited(page, at_loom=True)
-        assert typed <= MOST_TYPED, typed
-        assert clicks - done <= 8, clicks
-        before = page.locator("#title").inner_text()
-        page.click("text=Undo")
-        expect(page.locator("#count")).to_contain_text(f"{done - 1} of")
-        page.click("#tick .main")
-        expect(page.locator("#title")).to_have_text(before)
-        assert said == []
-    with program(tmp_path, kit=None) as (address, _):  # another day, another port, another browser
-        page, _ = opened(browser, address)
-        assert page.url.endswith("/loom")
-        page.click("main article a")
-        expect(page.locator("#title")).to_have_text(before)
-    print(f"\nA stranger's first hat: {typed} fields typed, {clicks - done} clicks before the loom")
-
-
-def test_by_keyboard_alone(browser: Browser, tmp_path: Path) -> None:
-    """The same with Tab, arrows, Space and Enter; whatever has the focus shows it."""
-    from playwright.sync_api import expect
-
-    with program(tmp_path, kit=None) as (address, _):
-        page, _ = opened(browser, address)
-
-        def reach(what: Locator) -> None:
-            for _ in range(80):
-                if what.evaluate("(node) => node === document.activeElement"):
-                    outline = what.evaluate("(node) => getComputedStyle(node).outlineStyle")
-                    assert outline != "none"
-                    return
-                page.keyboard.press("Tab")
-            raise AssertionError(f"not reached by Tab: {what}")
-
-        def press(text: str) -> None:
-            reach(page.get_by_role("link", name=text).or_(page.get_by_role("button", name=text)).first)
-            page.keyboard.press("Enter")
-            page.wait_for_load_state()
-
-        def type_(words: dict[str, str]) -> None:
-            for name, text in words.items():
-                reach(page.locator(f"#{name}"))
-                page.keyboard.press("Control+A")
-                page.keyboard.type(text)
-
-        press("Add a loom")
-        type_({k: v for k, v in LOOM.items() if not k.startswith("end")})
-        reach(page.locator("[name=ends_anywhere]"))
-        page.keyboard.press("Space")
-        press("Save")
-        press("Add yarn")
-        type_(YARN)
-        press("Save")
-        press("Make something")
-        type_({"girth": "19 in"})
-        press("Show me")
-        press("Knit this")
-        reach(page.locator("#tick .main"))
-        for done in range(1, 9):
-            page.keyboard.press("Enter")
-            expect(page.locator("#count")).to_contain_text(f"{done} of")
-
-
-def test_without_scripts(browser: Browser, tmp_path: Path) -> None:
-    """All but the slider, lighting up and a row without a new page."""
-    with program(tmp_path) as (address, _):
-        page, _ = opened(browser, address, java_script_enabled=False)
-        page.click("header >> text=Make")
-        page.fill("#girth", "21 in")
-        page.click("text=Show me")
-        page.click("text=Knit this >> nth=0")
-        for done in range(1, 6):
-            page.click("#tick .main")
-            assert page.locator("#count").inner_text().startswith(f"{done} of")
-        page.click("text=Undo")
-        assert page.locator("#count").inner_text().startswith("4 of")
+    assert findings(page, 44) == [], page.url
 
 
 HOWS = ({"viewport": PHONE}, {"viewport": DESK}, {"viewport": PHONE, "color_scheme": "dark"})
@@ -251,7 +74,7 @@ def test_every_room_is_sound(browser: Browser, tmp_path: Path, how: dict[str, An
             audited(page)
         page.goto(base + "/make?item=mittens&who=size%3Aadult-woman")
         page.click("text=Knit this >> nth=0")
-        audited(page, at_loom=True)
+        audited(page)
         assert [each for each in said if "404" not in each] == []
 
 
