@@ -193,9 +193,8 @@ def _notes(kit: Kit, shelf: Shelf, found: Gathered, shares: Shares, work: Work) 
         if line.way.basis != "measured"
     )
     if unsure:
-        notes.append(
-            f"{unsure} of the pieces rest on your other swatches or a guess: knit a swatch of their own setting"
-        )
+        rest = "1 of the pieces rests" if unsure == 1 else f"{unsure} of the pieces rest"
+        notes.append(f"{rest} on your other swatches or a guess: knit a swatch of their own setting")
     silent = sorted(y.name for y in shelf.yarns.values() if shelf.buy and y.ball_mm is None)
     if silent:
         notes.append(f"no length of a ball is known of {', '.join(silent)}: what more of it is needed is not counted")

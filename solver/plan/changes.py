@@ -1,6 +1,7 @@
 """What to alter on a frame as it stands, in words."""
 
 from solver.model.setup import PieceSetup
+from solver.terms import count
 
 
 def changes_in_words(piece: PieceSetup) -> list[str]:
@@ -17,7 +18,7 @@ def changes_in_words(piece: PieceSetup) -> list[str]:
     if end is not None and end != stands.end:
         words.append(f"bolt in 2 {loom.ends[end].name} end boards")
     if piece.along != stands.along:
-        words.append(f"move the ends: {piece.along} pegs along each side, not {stands.along}")
+        words.append(f"move the ends: {count(piece.along, 'peg')} along each side, not {stands.along}")
     if piece.way.spacers != stands.spacers:
         words.append(f"set {spacers(piece.way.spacers)} at every bolt, not {stands.spacers or 'none'}")
     return words
