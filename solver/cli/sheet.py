@@ -102,7 +102,7 @@ def put(plan: "SavedPlan", words: str, html: Target, markdown: Target, kept: Tar
     from solver.formats.markdown import markdown_of
     from solver.page.contents import sheet_of
 
-    sheet = sheet_of(plan, words, str(kept) if kept else "PLAN.json")
+    sheet = sheet_of(plan, words, str(kept) if kept else None)
     if html:
         write(outputs, html, html_of(sheet).encode())
     if markdown:

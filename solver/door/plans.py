@@ -33,7 +33,7 @@ def sheet(kit: "Kit", wish: "Wish", option: int = 1, words: str = "us") -> "Shee
     got = answer(kit, replace(a_wish(wish), top=rank))
     if not got.report.options:
         return got.report if not got.report.complete else explained(kit, wish, got)
-    return sheet_of(plan_of(got, wish, option=rank), words, "PLAN.json")
+    return sheet_of(plan_of(got, wish, option=rank), words)
 
 
 def adjust(

@@ -38,7 +38,7 @@ class StepList:
 
 @dataclass(frozen=True, slots=True)
 class CheckUp:
-    """Something to measure on the way, and the command to type where it comes out otherwise."""
+    """Something to measure on the way, and the command to type where it comes out otherwise; empty for none."""
 
     sentences: tuple[str, ...]
     command: str

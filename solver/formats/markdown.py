@@ -39,7 +39,7 @@ def _block(block: Block) -> Iterator[str]:
                 yield f"{number}. {plain(' '.join(sentences))}"
         case CheckUp():
             yield from (f"> {plain(sentence)}" for sentence in block.sentences)
-            yield from (">", f">     {block.command}")
+            yield from (">", f">     {block.command}") if block.command else ()
         case Cautions():
             yield from (f"- **Care:** {plain(item)}" for item in block.items)
         case Ticks():

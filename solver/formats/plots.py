@@ -63,6 +63,11 @@ class PlotPicture:
     dots: list[Placed] = field(default_factory=list)
     front: str = ""
 
+    @property
+    def links(self) -> bool:
+        """Whether a dot leads somewhere: then it is no single image to those who do not see it."""
+        return any(each.dot.link for each in self.dots)
+
 
 def plot_picture(dots: Sequence[Dot], x_words: str, y_words: str, words: str) -> PlotPicture:
     """The dots with their axes, both from 0 where that leaves room to tell the dots apart."""

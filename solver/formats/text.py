@@ -35,7 +35,8 @@ def _block(block: Block, width: int) -> Iterator[Line]:
                 yield from _folded("step", " ".join(sentences), width, f"{number:>4}. ")
         case CheckUp():
             yield from _folded("check", " ".join(block.sentences), width, "   ? ")
-            yield "command", f"     {block.command}"  # on one line, to be copied
+            if block.command:
+                yield "command", f"     {block.command}"  # on one line, to be copied
         case Cautions():
             for item in block.items:
                 yield from _folded("caution", item, width, "   ! ")

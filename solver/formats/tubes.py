@@ -33,7 +33,10 @@ class TubeMark:
 
 @dataclass(frozen=True, slots=True)
 class TubeShape:
-    """The parts from the start to the end of work, marks between them, which ends are shut, and the words around."""
+    """The parts from the start to the end of work, marks between them, which ends are shut, and the words around.
+
+    A start is `start_gathered` where its loops are drawn together, and then it has folds; a cup is shut without.
+    """
 
     parts: tuple[TubePart, ...]
     marks: tuple[TubeMark, ...]
@@ -43,6 +46,7 @@ class TubeShape:
     end_words: str
     across_words: str
     long_words: str
+    start_gathered: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,13 +82,15 @@ def tube_picture(shape: TubeShape, words: str) -> TubePicture:
     middle, wide, tall = 40 + WIDEST / 2, wide_um * scale, long_um * scale
     picture = TubePicture(height=TOP + tall + 76, words=words)
     shut = (shape.end_shut, shape.start_shut) if flipped else (shape.start_shut, shape.end_shut)
+    gathered = (True, shape.start_gathered) if flipped else (shape.start_gathered, True)
     above, below = (shape.end_words, shape.start_words) if flipped else (shape.start_words, shape.end_words)
     y, notes, beside = TOP, [], middle + wide / 2 + _bulge(shape, scale)
     for i, part in enumerate(parts):
         half, deep = part.flat_um * scale / 2, part.length_um * scale
         ends = (shut[0] and i == 0, shut[1] and i == len(parts) - 1)
         picture.outlines.append(_outline(middle, y, half, deep, *ends))
-        picture.lines += _ribs(middle, y, half, deep) if part.ribbed else _folds(middle, y, half, deep, *ends)
+        folded = (gathered[0] and ends[0], gathered[1] and ends[1])
+        picture.lines += _ribs(middle, y, half, deep) if part.ribbed else _folds(middle, y, half, deep, *folded)
         if part.label and len(parts) > 1:
             picture.brackets.append(_upright(beside + 14, y, deep))
             notes.append(Note(beside + 26, y + deep / 2 + 5, part.label, "start"))

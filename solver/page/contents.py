@@ -33,8 +33,8 @@ from solver.terms import Terms, count, lengths_said, some
 LEFT_HANDED = "Left-handed? Look at the drawing in a mirror and work the other way: every count stays the same."
 
 
-def sheet_of(plan: SavedPlan, reader: str = "us", file: str = "PLAN.json") -> Sheet:
-    """The sheet of a plan. `reader` is "us" or "uk"; `file` is what the plan is saved as, for commands to type."""
+def sheet_of(plan: SavedPlan, reader: str = "us", file: str | None = None) -> Sheet:
+    """The sheet of a plan. `reader` is "us" or "uk"; `file` is what it is saved as, if it is, to be typed."""
     terms, option = Terms(reader, plan.unit), plan.option
     recipe = item(plan.item, plan.wish.recipes)
     main, flat = option.pieces[0], plan_steps(plan)[0].flat
@@ -65,7 +65,7 @@ def _needs(plan: SavedPlan, terms: Terms) -> Part:
     return Part("needs", "What you need", (need_facts(plan, terms), *notes))
 
 
-def _piece_parts(plan: SavedPlan, piece: PieceSteps, terms: Terms, file: str) -> Iterator[Part]:
+def _piece_parts(plan: SavedPlan, piece: PieceSteps, terms: Terms, file: str | None) -> Iterator[Part]:
     """The parts of one piece: the loom, the stitches, the cast-on, its rows, its end, and closing it."""
     several, first = len(plan.option.pieces) > 1, piece.name == plan.option.pieces[0].name
     of, key = (f" ({piece.name})", f"-{piece.name.replace(' ', '-')}") if several else ("", "")
@@ -127,15 +127,15 @@ def _title(step: Step, piece: PieceSteps, terms: Terms) -> str:
 
 
 def _chapter(
-    plan: SavedPlan, piece: PieceSteps, steps: list[Step], terms: Terms, file: str, number: int
+    plan: SavedPlan, piece: PieceSteps, steps: list[Step], terms: Terms, file: str | None, number: int
 ) -> tuple[Block, ...]:
     """The steps as a numbered list, with what to measure after the rows."""
     blocks: list[Block] = [StepList(tuple(tuple(step_words(step, terms, piece)) for step in steps), number)]
     for rows in steps:
         if isinstance(rows, Rows) and rows.early:
             stitch_um = plan.ways[plan.place(piece.name)].gauge.width_um
-            sentences = tuple(check_words(rows.early, terms, stitch_um))
-            blocks.append(CheckUp(sentences, adjust_command(rows.early, terms, file)))
+            sentences = tuple(check_words(rows.early, terms, stitch_um, kept=file is not None))
+            blocks.append(CheckUp(sentences, adjust_command(rows.early, terms, file) if file else ""))
         if isinstance(rows, Rows):
             blocks.append(Words(reached_words(rows.done, terms, piece)))
     return tuple(blocks)

@@ -61,6 +61,7 @@ def tube_drawing(plan: SavedPlan, piece: PiecePlan, steps: PieceSteps, terms: Te
         "drawn shut" if steps.drawn_end else terms.word["bound_off"] + (", sewn" if steps.sewn else ""),
         f"{terms.tape(wide)} across" + ("" if steps.flat else f", {terms.tape(girth)} round"),
         f"{terms.tape(long)} long{beyond}",
+        start_gathered=cup is None,
     )
     return Drawing(tube_picture(shape, words), words)
 

@@ -69,8 +69,8 @@ def opening_words(step: Opening, terms: Terms) -> list[str]:
     ]
 
 
-def check_words(check: Check, terms: Terms, stitch_um: int) -> list[str]:
-    """What to measure after a row, and when to think again."""
+def check_words(check: Check, terms: Terms, stitch_um: int, *, kept: bool) -> list[str]:
+    """What to measure after a row, and when to think again: with a command where the plan is `kept` in a file."""
     over, words = terms.swatch
     each = check.length_um // check.rows
     near = "a quarter inch" if terms.unit == "in" else "half a centimetre"
@@ -79,7 +79,13 @@ def check_words(check: Check, terms: Terms, stitch_um: int) -> list[str]:
         f"Check after row {check.row}: {ease}, without stretching it lengthwise, and measure the last "
         f"{count(check.rows, 'row')}: they should be {terms.tape(check.length_um)}.",
         f"Over {words} count {halves(over, stitch_um)} stitches and {halves(over, each)} rows.",
-        f"If the rows are {near} out or a count differs by more than half, type what you counted instead of N:",
+        f"If the rows are {near} out or a count differs by more than half, "
+        + (
+            "type what you counted instead of N:"
+            if kept
+            else "work out the rest anew from what you counted: the command pegwright adjust does, from a plan kept "
+            "with --save."
+        ),
     ]
 
 

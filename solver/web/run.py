@@ -62,7 +62,7 @@ def _rows(
             yield Entry(
                 part,
                 f"Check after row {row}",
-                (*check_words(step.early, terms, stitch)[:2], OTHERWISE),
+                (*check_words(step.early, terms, stitch, kept=True)[:2], OTHERWISE),
                 row,
                 step.early,
             )

@@ -96,7 +96,7 @@ def test_a_hat_in_words() -> None:
         "Leave pegs 2, 4, 6, … 84 as they are: their one loop is a stitch already, and row 1 knits it over.",
         "Rows 1 to 32, 84 pegs a row: knit every peg.",
         "measure the last 10 rows: they should be 2 in. Over 4 in count 16 stitches and 20 rows.",
-        'pegwright adjust PLAN.json --rows-done 10 --stitches "N over 4in" --rows "N over 4in"',
+        "what you counted: the command pegwright adjust does, from a plan kept with --save.",
         "Rows 33 to 42, 84 pegs a row: knit 1 peg, purl 1 peg, and so on. The 2 pegs repeat 42 times",
         "After row 42 it measures 8 1/2 in from the start.",
         "long (30 pegs) and short (18 pegs), from the left, joined end to end",
@@ -181,6 +181,7 @@ def test_a_saved_plan_is_named_in_the_command() -> None:
     checks = [b for part in sheet.parts for b in part.blocks if isinstance(b, CheckUp)]
     assert len(checks) == 1
     assert checks[0].command.startswith("pegwright adjust 'my hat.json' --rows-done 10 ")
+    assert not any("PLAN" in line for line in text_of(sheet_of(plan_for("hat")), 80).splitlines())
 
 
 def test_openings_and_cups_lie_where_the_plan_has_them() -> None:
