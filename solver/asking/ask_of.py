@@ -178,7 +178,11 @@ def _piece(
     gathers = piece.bulk_limit and any(k.gathers for k in used)
     passes = piece.must_pass if piece.must_pass and known.known(piece.must_pass) else None
     asked = PieceAsk(
-        piece.name, piece.copies, sections, wide, tall,
+        name=piece.name,
+        copies=piece.copies,
+        sections=sections,
+        girth_um=wide,
+        length_um=tall,
         girth_tol_um=_tolerance(wish.girth_within_um if main else None, wide, "girth", piece.girth_within),
         length_tol_um=_tolerance(wish.length_within_um if main else None, tall, "length", piece.length_within),
         band=_band(recipe, wish, girth, wide) if has_band else None,
@@ -209,9 +213,18 @@ def _section(
     reach = linear_um(section.reach, known.needed(section.reach, recipe)) if section.reach else None
     opens = names.index(section.opens) if section.opens in names else None
     return SectionAsk(
-        kind.name, kind.role, "reach" if section.reach else section.rows, len(kind.pattern), kind.set_up_rows,
-        kind.edge_yarn, reach, kind.short, kind.half_set_up, opens, kind.edge,
-    )  # fmt: skip
+        kind=kind.name,
+        role=kind.role,
+        rows="reach" if section.reach else section.rows,
+        repeat=len(kind.pattern),
+        set_up_rows=kind.set_up_rows,
+        edge_yarn=kind.edge_yarn,
+        reach_um=reach,
+        short=kind.short,
+        half_set_up=kind.half_set_up,
+        opens=opens,
+        bind_off=kind.edge,
+    )
 
 
 def _tolerance(asked: int | None, size: int, what: str, own: Sourced[Fraction] | None) -> int:
@@ -233,12 +246,16 @@ def _band(recipe: Item, wish: Wish, girth: Girth, girth_um: int) -> Band:
     if wish.band is None:
         most = mm_um("band_most_small_mm" if girth_um < mm_um("band_narrow_girth_mm") else "band_most_mm")
         least = mm_um("band_least_mm")
-        return Band(least, (least + most) // 2, most)
+        return _between(least, most)
     low, high = wish.band
     if high is None:
         give = inch_um("band_give_in")
-        return Band(max(low - give, 0), low, low + give)
-    return Band(low, (low + high) // 2, high)
+        return Band(least_um=max(low - give, 0), prefer_um=low, most_um=low + give)
+    return _between(low, high)
+
+
+def _between(least: int, most: int) -> Band:
+    return Band(least_um=least, prefer_um=(least + most) // 2, most_um=most)
 
 
 def _cuff(cuff: Cuff, girth: Girth) -> Band:
@@ -246,7 +263,7 @@ def _cuff(cuff: Cuff, girth: Girth) -> Band:
     size = girth.around_um if girth.body_um is None else girth.body_um
     grown = girth.adult if girth.months is not None else size >= cuff.child_under.value
     least, most = (cuff.grown_least, cuff.grown_most) if grown else (cuff.child_least, cuff.child_most)
-    return Band(least.value, (least.value + most.value) // 2, most.value)
+    return _between(least.value, most.value)
 
 
 def _ways(kit: Kit, wish: Wish, dropped: frozenset[str]) -> tuple[tuple[Way, ...], tuple[str, ...]]:
@@ -264,8 +281,18 @@ def _ways(kit: Kit, wish: Wish, dropped: frozenset[str]) -> tuple[tuple[Way, ...
     held = {(yarn.name, n): _held(yarn, n) for yarn in yarns for n in strands}
     ways = tuple(
         Way(
-            loom_asks[loom.name], spacers, yarn.name, n, g.width_um, g.height_um, g.loop_um, g.width_ppm,
-            g.height_ppm, g.basis, g.swatched, *held[yarn.name, n],
+            loom=loom_asks[loom.name],
+            spacers=spacers,
+            yarn=yarn.name,
+            strands=n,
+            width_um=g.width_um,
+            height_um=g.height_um,
+            loop_um=g.loop_um,
+            width_ppm=g.width_ppm,
+            height_ppm=g.height_ppm,
+            basis=g.basis,
+            swatched=g.swatched,
+            **held[yarn.name, n],
         )
         for setting, (loom, spacers, yarn, n) in settings.items()
         if (g := known.get(setting))
@@ -287,18 +314,19 @@ def _loom(loom: Loom) -> LoomAsk:
     if isinstance(loom, Frame):
         return _frame(loom)
     least, most = (loom.pegs_least, loom.pegs_most) if isinstance(loom, Slider) else (loom.pegs, loom.pegs)
-    return LoomAsk(loom.name, loom.build, loom.pitch_um, least, most)
+    return LoomAsk(name=loom.name, build=loom.build, pitch_um=loom.pitch_um, pegs_least=least, pegs_most=most)
 
 
 def _frame(loom: Frame) -> LoomAsk:
     pitch = loom.pitch_um
     boards, ends = (
-        tuple(BoardAsk(b.name, b.pegs(pitch), b.on_hand) for b in sorted(each, key=lambda b: b.name))
+        tuple(BoardAsk(name=b.name, pegs=b.pegs(pitch), on_hand=b.on_hand) for b in sorted(each, key=lambda b: b.name))
         for each in (loom.side_boards, loom.end_boards)
     )
     spacers = loom.spacers
     return LoomAsk(
-        loom.name, "boards", pitch, boards=boards, ends=ends, bolts_per_board=loom.bolts_per_board,
+        name=loom.name, build="boards", pitch_um=pitch,
+        boards=boards, ends=ends, bolts_per_board=loom.bolts_per_board,
         joining=loom.joining, ends_anywhere=loom.ends_anywhere, spacers_most=spacers.most if spacers else 0,
         spacers_on_hand=spacers.on_hand if spacers else 0, stands=_stands(loom, boards, ends),
     )  # fmt: skip
@@ -311,15 +339,22 @@ def _stands(loom: Frame, boards: tuple[BoardAsk, ...], ends: tuple[BoardAsk, ...
     end = next((j for j, b in enumerate(ends) if b.name == now.ends), None)
     sides = tuple(now.sides.count(b.name) for b in boards)
     along = now.pegs_per_side or sum(c * b.pegs for c, b in zip(sides, boards, strict=True))
-    return AsItStands(sides, end, along, now.spacers)
+    return AsItStands(sides=sides, end=end, along=along, spacers=now.spacers)
 
 
-def _held(yarn: Yarn, strands: int) -> tuple[int | None, ...]:
-    """What so many strands of a yarn are: lofty and pressed diameter, 1000·√tex, millitex, ball and stock in µm."""
+def _held(yarn: Yarn, strands: int) -> dict[str, int | None]:
+    """What so many strands of a yarn are, by the names that Way has for it."""
     mtex, density = tex_mtex(yarn), density_mg_cm3(yarn)
     pressed = pressed_um(mtex, strands, density) if mtex and density else None
     tightness = half_up(1000 * sqrt(mtex / 1000 * strands)) if mtex else None
-    return lofty_um(yarn, strands), pressed, tightness, mtex, yarn.length_per_ball_um, yarn.on_hand_um
+    return {
+        "lofty_um": lofty_um(yarn, strands),
+        "pressed_um": pressed,
+        "tightness": tightness,
+        "mtex": mtex,
+        "ball_um": yarn.length_per_ball_um,
+        "on_hand_um": yarn.on_hand_um,
+    }
 
 
 def _yarn_notes(yarn: Yarn) -> Iterator[str]:

@@ -30,7 +30,7 @@ class Stand:
     @property
     def as_it_stands(self) -> AsItStands:
         """The same in the words of the model."""
-        return AsItStands(self.sides, self.end, self.along, self.spacers)
+        return AsItStands(sides=self.sides, end=self.end, along=self.along, spacers=self.spacers)
 
 
 def altered(loom: LoomAsk, was: Stand | None, now: Stand) -> int:

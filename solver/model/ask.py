@@ -18,7 +18,7 @@ FAR_PEGS, FAR_BOARDS, FAR_SPACERS, FAR_LENGTHS = (
 )  # how far a dropped law may reach; lengths: × wanted (own)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class BoardAsk:
     """A board of a frame: its name, its pegs, how many are on hand."""
 
@@ -27,7 +27,7 @@ class BoardAsk:
     on_hand: int
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class AsItStands:
     """How a frame stands now: boards of one side by type (in the loom's order), end type, pegs along, spacers."""
 
@@ -37,7 +37,7 @@ class AsItStands:
     spacers: int
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class LoomAsk:
     """A loom as the rules read it. `boards` and `ends` are sorted by name; a ring has pegs_least == pegs_most."""
 
@@ -56,7 +56,7 @@ class LoomAsk:
     stands: AsItStands | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Way:
     """One way to work: a loom at a spacer setting with a yarn in so many strands, and its gauge there.
 
@@ -88,7 +88,7 @@ class Way:
         return (self.loom.name, self.spacers, self.yarn, self.strands)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Band:
     """Least, preferred and most depth of the band, µm."""
 
@@ -97,7 +97,7 @@ class Band:
     most_um: int
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class SectionAsk:
     """A section: its kind, its role (start, rows, opening, end), where its rows come from, its own yarn.
 
@@ -135,7 +135,7 @@ class NamedLength:
 WHOLE = (NamedLength("long", (("worked", Fraction(1)),)),)
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class PieceAsk:
     """One piece: its wanted girth and length, how far either may miss, and what its sections demand of the pegs.
 

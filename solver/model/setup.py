@@ -68,7 +68,7 @@ class ValuePicks:
             raise AssertionError(f"a shape of {a}, expected {least}..{most}")
 
 
-@dataclass(slots=True)
+@dataclass(slots=True, kw_only=True)
 class PieceSetup:
     """One piece as set up: lengths in µm, yarn with its margin and for all its copies and strands."""
 
@@ -160,7 +160,16 @@ def _piece(picks: Picks, ask: Ask, piece: PieceAsk, way: Way, opened_um: int, at
     half = picks.looked_up(f"{at}half", HALF, pegs) if piece.half_set_ups else 0
     sewn = picks.looked_up(f"{at}sewn", sewn_table(yarn.sewn), pegs) if yarn.sewn else 0
     return PieceSetup(
-        piece, way, pegs, sides, ends, along, along_most, boards, repeats, pairs,
+        ask=piece,
+        way=way,
+        pegs=pegs,
+        sides=sides,
+        ends=ends,
+        along=along,
+        along_most=along_most,
+        boards=boards,
+        repeats=repeats,
+        pairs=pairs,
         rows_plain=plain,
         rows_band=band if piece.band else rest if not piece.has_plain else 0,
         rows_total=total,
@@ -252,7 +261,7 @@ HALF = [n // 2 for n in range(FAR_PEGS + 1)]
 SHORT = [short_rows(n)[1] for n in range(FAR_PEGS + 1)]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Sewn:
     """The rounds of a sewn end, all strands and copies: their number, and what the way and the piece say of a round."""
 
@@ -275,7 +284,7 @@ def sewn_table(sewn: Sewn) -> tuple[int, ...]:
     return tuple(sewn.um(n) for n in range(FAR_PEGS + 1))
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Yarn:
     """What a piece takes, µm with margin, all strands and copies: per stitch, per peg, and whatever its size.
 
@@ -314,6 +323,17 @@ def yarn_of(piece: PieceAsk, way: Way, *, margin: bool = True) -> Yarn:
     loop, edges = share(way.loop_um, more), [s.edge_yarn for s in piece.sections]
     per_peg = piece.cast_ons * loop + sum(share(e.per_peg_um(way.loop_um, way.loom.pitch_um), more) for e in edges)
     fixed = share(2 * mm_um("tail_mm"), more) + sum(share(e.extra_um, more) for e in edges)
-    sewn = next((e for e in edges if e.rounds), None)
-    rounds = Sewn(sewn, way.loom.pitch_um, way.width_um, piece.must_pass_um or 0, more, times) if sewn else None
-    return Yarn(times * loop, times * per_peg, times * fixed, piece.shorts, piece.half_set_ups, rounds)
+    pitch, pass_um = way.loom.pitch_um, piece.must_pass_um or 0
+    sewn = (
+        Sewn(edge=e, pitch_um=pitch, width_um=way.width_um, must_pass_um=pass_um, more_ppm=more, times=times)
+        for e in edges
+        if e.rounds
+    )
+    return Yarn(
+        per_stitch=times * loop,
+        per_peg=times * per_peg,
+        fixed=times * fixed,
+        shorts=piece.shorts,
+        half_set_ups=piece.half_set_ups,
+        sewn=next(sewn, None),
+    )

@@ -212,7 +212,7 @@ def _unknown(ask: Ask, ways: Iterable[Any]) -> Setup:
 
 
 def _piece(i: int, piece: PieceAsk, way: Any) -> PieceSetup:
-    return PieceSetup(piece, way, **_named(i, len(piece.sections)))
+    return PieceSetup(ask=piece, way=way, **_named(i, len(piece.sections)))
 
 
 @lru_cache(maxsize=64)

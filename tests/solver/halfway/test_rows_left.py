@@ -81,7 +81,7 @@ def test_a_length_that_no_rows_make() -> None:
 
 def every(piece: PieceAsk, costs: Costs, planned: tuple[int, ...], done: int, height: int, depth: int) -> Any:
     """Every number of rows of every section, in the words of the house; the least cost for the least taken back."""
-    band, first = piece.band or Band(0, 0, 10**9), None
+    band, first = piece.band or Band(least_um=0, prefer_um=0, most_um=10**9), None
     for back in range(done + 1):
         best = None
         worked, gone = [], done - back

@@ -164,7 +164,8 @@ def test_short_rows_counted_one_by_one() -> None:
 
 def test_yarn_of_short_rows_lies_beside_the_full_rows() -> None:
     """Two cups at 36 pegs and loops on half of them: 2 · 288 + 18 stitches more than the rows of all pegs."""
-    plain, cups = Yarn(10, 3, 7), Yarn(10, 3, 7, shorts=2, half_set_ups=1)
+    plain = Yarn(per_stitch=10, per_peg=3, fixed=7)
+    cups = replace(plain, shorts=2, half_set_ups=1)
     assert plain.um(36, 5) == 10 * 36 * 5 + 3 * 36 + 7
     assert cups.um(36, 5) - plain.um(36, 5) == 10 * (2 * 288 + 18)
 
