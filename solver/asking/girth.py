@@ -8,6 +8,7 @@ from catalog.bodyage import size_months
 from catalog.errors import Fault, InputError, bad_word, unknown_word, word
 from catalog.item import Item
 from catalog.kit import Kit, Wearer
+from catalog.plausible import odd
 from catalog.units import half_up, length_text
 from solver.asking.wish import Wish
 
@@ -131,7 +132,8 @@ def _body(
         return wish.body_um, None, ()
     own = getattr(wearer, f"{measure}_um") if wearer else None
     if own is not None:
-        return own, None, ()
+        wrong = odd(measure, own)
+        return own, None, (f"look again: {wrong}",) if wrong else ()
     if wearer and months is None:
         raise _found("wearer", f"neither {measure} nor age of {wearer.name}", "one of them")
     sex = wish.sex or (wearer.sex if wearer else None)

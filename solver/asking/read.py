@@ -5,7 +5,8 @@ from collections.abc import Callable, Sequence
 from fractions import Fraction
 from math import isfinite
 
-from catalog.errors import bad_word, near, nearest
+from catalog.errors import Fault, InputError, bad_word, near, nearest, shown, word
+from catalog.plausible import odd_text
 from catalog.swatchtext import counted
 from catalog.units import UnitError, length_um, number
 from solver.gauging.chance import CHANCE, chance_ppm
@@ -33,6 +34,14 @@ def ask_length(field: str, value: object, *, least: int = 1, example: str = "21 
         return length_um(value, least=least, most=LONGEST_UM, example=example)
     except UnitError as error:
         raise bad_word(field, value, str(error).removeprefix("expected "), error.hint) from None
+
+
+def ask_likely(field: str, value: object, measure: str) -> None:
+    """Raises InputError for a girth that nobody's `measure` has: it asks what was meant, and obeys nothing."""
+    wrong = odd_text(measure, str(value))
+    if wrong:
+        girth = f"else give the finished girth: {word('around')}"
+        raise InputError("", Fault(field, shown(value), f"somebody's {measure}", girth, says=f"found a {wrong}"))
 
 
 def ask_depths(field: str, value: object) -> tuple[int, int | None]:

@@ -15,6 +15,7 @@ from solver.asking.read import (
     ask_depths,
     ask_flag,
     ask_length,
+    ask_likely,
     ask_number,
     ask_seconds,
     ask_text,
@@ -132,6 +133,7 @@ def wish_of(name: object, words: Mapping[str, object], misplaced: Iterable[objec
         all_pegs=told.take("all_pegs", ask_flag) or False,
         seconds=told.take("seconds", ask_seconds),
     )
+    told.trying(lambda: _likely_body(told, wanted, recipes))
     told.done()
     return wish
 
@@ -160,6 +162,16 @@ def _across(told: Reading, name: str | None, recipes: Path | None) -> int | None
     if told.given.get("around") is not None:
         raise bad_word("across", told.given["across"], f"one of {word('across')} and {word('around')}")
     return half_up(figure("pi") * across)
+
+
+def _likely_body(told: Reading, name: str | None, recipes: Path | None) -> None:
+    """Raises InputError for a girth that no body has which the item is made to."""
+    body = told.given.get("body")
+    if name is None or body is None or any(fault.field == "body" for fault in told.faults):
+        return
+    measure = item(name, recipes).body
+    if measure is not None:
+        ask_likely("body", body, measure)
 
 
 def _misplaced(value: object) -> Fault:
