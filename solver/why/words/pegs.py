@@ -59,9 +59,9 @@ def spacers_short(case: Case) -> Said:
         return Said(says, way.spacers, loom.spacers_most, "spacers")
     stand = min(case.left.stands(case.pegs, case.nearest.allowed | STOCK), key=lambda s: s.short)
     need = loom.spacers_on_hand + stand.short
-    says = (
-        f"{spacers(way.spacers)} at every bolt of the {loom.name} take {need} where {loom.spacers_on_hand} are on hand"
-    )
+    take, have = "takes" if way.spacers == 1 else "take", loom.spacers_on_hand
+    there = "1 is" if have == 1 else f"{have or 'none'} are"
+    says = f"{spacers(way.spacers)} at every bolt of the {loom.name} {take} {need} where {there} on hand"
     return Said(says, need, loom.spacers_on_hand, "spacers")
 
 
@@ -70,7 +70,8 @@ def repeats(case: Case) -> Said:
     repeat, over = piece.repeat, (case.pegs - piece.edge) % piece.repeat
     near = n - over if over * 2 <= repeat and n > over else n - over + repeat
     edge = f" beside {count(piece.edge, 'edge peg')}" if piece.edge else ""
-    says = f"{count(n, 'peg')} on the {case.way.loom.name} are no whole repeats of {_rib(case)}{edge}: {near} would be"
+    make = "makes" if n == 1 else "make"
+    says = f"{count(n, 'peg')} on the {case.way.loom.name} {make} no whole repeats of {_rib(case)}{edge}: {near} would"
     return Said(says, near, n, "pegs")
 
 
@@ -81,7 +82,9 @@ def _rib(case: Case) -> str:
 
 def even(case: Case) -> Said:
     n = case.pegs
-    return Said(f"the {case.name} needs pegs in pairs and {n} on the {case.way.loom.name} is odd", n + 1, n, "pegs")
+    return Said(
+        f"pegs in pairs are needed for the {case.name} and {n} on the {case.way.loom.name} is odd", n + 1, n, "pegs"
+    )
 
 
 def pairs(case: Case) -> Said:
@@ -92,11 +95,9 @@ def pairs(case: Case) -> Said:
 def bulk(case: Case) -> Said:
     n, limit = case.left.counts[0], case.piece.bulk_limit_um or 0
     bulk = n * (case.way.lofty_um or 0)
-    says = (
-        f"{count(n, 'loop')} of {worked(case.way, on=False)} side by side are {case.um(bulk, limit)} "
-        f"where a drawn end closes on {case.um(limit, bulk)} at most"
-    )
-    return Said(says, bulk, limit, "um")
+    loops, are = f"{count(n, 'loop')} of {worked(case.way, on=False)} side by side", "is" if n == 1 else "are"
+    closes = f"a drawn end closes on {case.um(limit, bulk)} at most"
+    return Said(f"{loops} {are} {case.um(bulk, limit)} where {closes}", bulk, limit, "um")
 
 
 def stretch(case: Case) -> Said:
@@ -104,7 +105,8 @@ def stretch(case: Case) -> Said:
     relaxed = case.left.counts[-1] * case.way.width_um
     have = half_up(case.piece.stretch * relaxed)
     edge = " under a passed-over edge" if case.piece.bind_off == "passed-over" else ""
-    says = f"{case.um(must, have)} must pass where {case.made} stretch to {case.um(have, must)} at most{edge}"
+    stretch = "stretches" if case.pegs == 1 else "stretch"
+    says = f"{case.um(must, have)} must pass where {case.made} {stretch} to {case.um(have, must)} at most{edge}"
     return Said(says, must, have, "um")
 
 

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
+from catalog.item import item
 from catalog.units import half_up, length_text
 from solver.asking.wish import Wish
 from solver.model.ask import Ask, PieceAsk, Way
@@ -46,7 +47,7 @@ class Case:
     @property
     def name(self) -> str:
         """The piece; as the item is called where it is the main one."""
-        return piece_name(self.wish.item, self.nearest.left.index(self.left), self.piece)
+        return piece_name(self.wish, self.nearest.left.index(self.left), self.piece)
 
     @property
     def round(self) -> str:
@@ -98,9 +99,15 @@ def tell_apart(ums: Sequence[int], unit: str) -> list[str]:
     return words
 
 
-def piece_name(item: str, place: int, piece: PieceAsk) -> str:
+def piece_name(wish: Wish, place: int, piece: PieceAsk) -> str:
     """A piece in words: the main one as the item, the others by their own names."""
-    return item if place == 0 else piece.name
+    return called(wish) if place == 0 else piece.name
+
+
+def called(wish: Wish) -> str:
+    """What the item is called: its name, or of a name in several words what its title begins with."""
+    name = wish.item
+    return name if name.isalpha() else item(name, wish.recipes).title.split(",")[0]
 
 
 def yarn(um: int, unit: str, up: bool) -> str:

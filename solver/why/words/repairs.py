@@ -11,7 +11,7 @@ from solver.search.option import Option
 from solver.terms import count, listed
 from solver.why.reask import Reask
 from solver.why.surer import chance_of, round_down, stitches_of
-from solver.why.words.phrases import length, worked
+from solver.why.words.phrases import called, length, worked
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,7 +62,7 @@ def _girth(fix: Reask, wish: Wish) -> Says:
     new, old = fix.ask.pieces[0], fix.before.pieces[0]
     less, more, lies = ("narrower", "wider", "wide") if old.flat else ("smaller", "larger", "round")
     change = new.girth_um - old.girth_um
-    says = f"make the {wish.item} {length(new.girth_um, wish.unit, old.girth_um)} {lies}"
+    says = f"make the {called(wish)} {length(new.girth_um, wish.unit, old.girth_um)} {lies}"
     return f"{says}, {length(abs(change), wish.unit, 0)} {more if change > 0 else less}", abs(change), "um"
 
 
@@ -73,7 +73,7 @@ def _length(fix: Reask, wish: Wish) -> Says:
         wider = new.length_tol_um
         return f"let the length miss by {length(wider, wish.unit, old.length_tol_um)}", wider - old.length_tol_um, "um"
     change = new.length_um - old.length_um
-    says = f"make the {wish.item} {length(new.length_um, wish.unit, old.length_um)} long"
+    says = f"make the {called(wish)} {length(new.length_um, wish.unit, old.length_um)} long"
     return f"{says}, {length(abs(change), wish.unit, 0)} {'longer' if change > 0 else 'shorter'}", abs(change), "um"
 
 

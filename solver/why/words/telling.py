@@ -36,7 +36,7 @@ class Point:
     def subject(self) -> str:
         """The girth that is wanted: "34 in round", and whose it is where it is a lesser piece's."""
         girth = f"{plain(self.room.piece.girth_um, self.wish.unit)} {self.round}"
-        return girth if self.place == 0 else f"the {piece_name(self.wish.item, self.place, self.room.piece)}, {girth},"
+        return girth if self.place == 0 else f"the {piece_name(self.wish, self.place, self.room.piece)}, {girth},"
 
     def counts(self, *kept: str) -> list[int]:
         """The peg counts that the fabric allows and that break none of the rules named."""

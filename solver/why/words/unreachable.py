@@ -19,10 +19,10 @@ def unreachable(wish: Wish, cells: Iterable[CellLimits]) -> str:
     if not each:
         return "no yarn of the kit has a gauge, measured or guessed"
     row, i, piece = min(each, key=lambda e: e[:2])
-    name, want = piece_name(wish.item, i, piece), piece.length_um
+    name, want = piece_name(wish, i, piece), piece.length_um
     parts = sum(s.reach_um or 0 for s in piece.sections)
     if parts > want:
-        takes = f"the parts of the {name} whose length follows from its girth take"
-        return f"{takes} {length(parts, wish.unit, want)} where you want it {length(want, wish.unit, parts)} long"
+        takes = f"the parts of the {name} whose length follows from the girth take {length(parts, wish.unit, want)}"
+        return f"{takes} where you want {length(want, wish.unit, parts)} in all"
     tall, asked, _ = tell_apart((row, want, 0), wish.unit)
     return f"a single row is {tall} where you want {asked} of {name} in all"

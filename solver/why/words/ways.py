@@ -45,7 +45,7 @@ def flimsy(case: Case) -> Said:
 
 def measured(case: Case) -> Said:
     if case.nearest.allowed == bits("gauge-measured"):
-        lacking = f"{worked(case.way)} has no swatch"
+        lacking = f"{worked(case.way)} {verb(case.way, 'has', 'have')} no swatch"
     else:
         lacking = "the settings that would do have no swatch"
     return Said(f"you want measured gauges only and {lacking}", 1, 0, "swatches")

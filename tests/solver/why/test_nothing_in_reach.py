@@ -42,7 +42,7 @@ def test_mittens_for_a_hand_two_metres_round_are_not_called_small() -> None:
     """Their thumb would begin 0.60 × the hand's length + 1 cm from the tip; 30 cm are asked for in all."""
     report = told(MITTENS)
     assert "small" not in report.says
-    assert report.says.endswith("cm where you want it 30.0 cm long, no setup fits.")
+    assert report.says.endswith("cm where you want 30.0 cm in all, no setup fits.")
     for loom in check(bench_kit(), MITTENS).looms:
         assert "small" not in loom.says
         assert "no other girth" not in loom.says  # a smaller hand has a smaller thumb

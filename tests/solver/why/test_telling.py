@@ -65,14 +65,14 @@ STORIES = {
         "8.1 in round takes 26 pegs; the porch ring has 40, which makes 12.9 in."),
     "cotton wrapped round a coarse ring": (
         HALL, story("hat", 21, loom="porch ring", yarn="harbour cotton", stitch="e-wrap"),
-        "21 in round takes 46 pegs; the porch ring has 40, which makes 18.3 in."),
+        "21 in round takes 54 pegs; the porch ring has 40, which makes 15.6 in."),
     "one strand of cotton on a coarse ring": (
         HALL, story("hat", 17, loom="porch ring", yarn="harbour cotton", strands=1, stitch="e-wrap"),
         "Because harbour cotton on the porch ring makes loops of 1.64 in, flimsy beyond 1.61 in, and you name 1 strand "
-        "where 2 would do, and you name harbour cotton where moss wool would do, no setup fits."),
+        "where 2 would do, and you name harbour cotton where kettle chunky would do, no setup fits."),
     "mittens whose rib does not repeat": (
         HOOPS, story("mittens", 10, rib="2x2", loom="hoop"),
-        "Because 42 pegs on the hoop are no whole repeats of a 2x2 rib, 4 pegs each: 40 would be, no setup fits."),
+        "Because 42 pegs on the hoop make no whole repeats of a 2x2 rib, 4 pegs each: 40 would, no setup fits."),
 }  # fmt: skip
 
 
