@@ -13,7 +13,7 @@ of an ask, each with its `field`, `problems` for a file, each with its key and l
 from catalog.errors import InputError
 from solver.door.answers import answer, check, explained, find, gauge, sizes, why_not
 from solver.door.asks import load_kit, one_word, wish
-from solver.door.batches import batch, page_names, pages, planned, read_asks
+from solver.door.batches import batch, batch_sheet, page_names, pages, planned, read_asks, text_asks
 from solver.door.kits import doubts_of, judged, rules, setting_words
 from solver.door.lines import check_lines, clash_lines, is_late, per_length, spacers, unit_in
 from solver.door.plans import adjust, kept_as, load_plan, plan_of, save_plan, sheet
@@ -24,7 +24,7 @@ __all__ = [
     "Undecided",
     "adjust",
     "answer",
-    "batch",
+    "batch", "batch_sheet",
     "check",
     "check_lines",
     "clash_lines",
@@ -49,7 +49,7 @@ __all__ = [
     "setting_words",
     "sheet",
     "sizes",
-    "spacers",
+    "spacers", "text_asks",
     "unit_in",
     "why_not",
     "wish",

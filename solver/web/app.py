@@ -13,7 +13,7 @@ from starlette.types import ASGIApp
 
 from catalog.errors import InputError
 from solver.model.timing import Undecided
-from solver.web import cupboard, make, onloom
+from solver.web import cupboard, make, many, onloom
 from solver.web.guard import MOST_BYTES, Guard, too_long
 from solver.web.house import House
 from solver.web.keys import Keys
@@ -62,6 +62,8 @@ def _all(house: House) -> list[Route]:
         Route("/cupboard/drawing", _get(partial(cupboard.drawing, house))),
         Route("/cupboard/undo", _post(lambda _, form: cupboard.undo(house)), methods=["POST"]),
         Route("/make", _get(partial(make.make, house))),
+        Route("/make/many", _get(lambda _: many.many(house, {}))),
+        Route("/make/many", _post(lambda _, form: many.many(house, form)), methods=["POST"]),
         Route("/make/class", _get(partial(make.class_page, house))),
         Route("/make/begin", _post(lambda _, form: make.begin(house, form)), methods=["POST"]),
         Route("/make/do", _post(lambda _, form: make.do_that(house, form)), methods=["POST"]),

@@ -39,6 +39,15 @@
     show();
   }
 
+  // a list of asks out of a file into the box
+  const file = one("file");
+  if (file) {
+    file.closest(".field").hidden = false;
+    file.addEventListener("change", async () => {
+      if (file.files[0]) one(file.dataset.into).value = await file.files[0].text();
+    });
+  }
+
   // a loom is drawn while it is described
   const drawing = one("drawing"), entry = document.querySelector("form.entry");
   if (drawing && entry) {
