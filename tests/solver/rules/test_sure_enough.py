@@ -15,8 +15,9 @@ from solver.search.windows import pegs_window
 from tests.kits.edges import HAT, RAKE, RAKE_SWATCH, SWATCH
 from tests.kits.small import found, kit_with
 
-# The count is taken as exact, a piece keeps 3 % to itself: the sd of ln girth is 0.03. 60 pegs of 6 mm are 360 mm.
-SPREADS = ("spreads", {"piece": 0.03, "count": 0, "count_least": 0})
+# The count is taken as exact; the swatch and the hat each keep 0.03 / √2 to themselves, so the sd of ln girth is 0.03.
+# 60 pegs of 6 mm are 360 mm.
+SPREADS = ("spreads", {"piece": 0.0212132, "count": 0, "count_least": 0})
 KIT = kit_with(("swatch.0", SWATCH), SPREADS)
 
 
@@ -53,8 +54,10 @@ def test_the_pegs_that_are_sure_enough_are_two_gaps() -> None:
 
 
 def test_a_gauge_too_unsure_says_how_sure_it_can_be() -> None:
-    """With an sd of 0.3 the best tube is within 18 mm of 360 one time in eight: ±0.05 / 0.3 = ±0.167 sd, 0.1324."""
-    unsure = kit_with(("swatch.0", SWATCH), ("spreads", {"piece": 0.3, "count": 0, "count_least": 0}))
+    """With an sd of 0.3 the best tube is within 18 mm of 360 one time in eight:
+
+    ±0.05 / 0.3 = ±0.167 sd, 0.1324."""
+    unsure = kit_with(("swatch.0", SWATCH), ("spreads", {"piece": 0.212132, "count": 0, "count_least": 0}))
     ask = ask_of(unsure, wish(360_000, 18_000, 800_000))
     assert all(pegs_sure(ask, way) is None for way in ask.ways)
     (gap,) = RULE.gaps(_with_pegs(ask, 60))
