@@ -8,7 +8,7 @@ from solver.many.jobs import Served
 from solver.many.line import option
 from solver.many.order import Step, Work
 from solver.model.ask import LoomAsk
-from solver.model.setup import PieceSetup
+from solver.model.setup import FinishedPiece
 from solver.plan.changes import changes_in_words
 from solver.search.option import Option
 
@@ -66,7 +66,7 @@ def _standing(loom: LoomAsk, stand: Stand | None) -> LoomAsk:
     return replace(loom, stands=None if stand is None else stand.as_it_stands)
 
 
-def _slid(piece: PieceSetup, was: Stand | None, now: Stand) -> list[str]:
+def _slid(piece: FinishedPiece, was: Stand | None, now: Stand) -> list[str]:
     """Of a slider: where its end moves to."""
     if piece.way.loom.build != "slider" or was is None or was.pegs == now.pegs or not now.pegs:
         return []

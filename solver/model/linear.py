@@ -16,7 +16,7 @@ class Linear:
         self.terms, self.plus = terms, plus
 
     @staticmethod
-    def of(number: "Linear | int") -> "Linear":
+    def of(number: object) -> "Linear":
         """A Linear as it is, a whole number without terms. Raises TypeError for anything else."""
         if isinstance(number, Linear):
             return number

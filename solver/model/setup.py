@@ -7,14 +7,25 @@ that are not linear. Products, tables and remainders are therefore defined here 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, fields
 from functools import lru_cache
-from typing import Any, Protocol, TypeAlias
+from typing import Any, Generic, Protocol, TypeAlias, TypeVar, cast
 
 from catalog.figure import mm_um, ppm
 from catalog.item import EdgeYarn
 from catalog.units import share
 from solver.model.ask import FAR_BOARDS, FAR_LENGTHS, FAR_PEGS, Ask, LoomAsk, PieceAsk, Way
 
-Num: TypeAlias = Any  # an int when finished, a linear expression while solving
+
+class Num(Protocol):
+    """An int when finished, an expression while solving, a Linear while read: all that a rule may do with it."""
+
+    def __add__(self, other: Any, /) -> "Num": ...
+    def __radd__(self, other: Any, /) -> "Num": ...
+    def __sub__(self, other: Any, /) -> "Num": ...
+    def __rsub__(self, other: Any, /) -> "Num": ...
+    def __mul__(self, other: Any, /) -> "Num": ...
+    def __rmul__(self, other: Any, /) -> "Num": ...
+    def __le__(self, other: Any, /) -> Any: ...
+    def __gt__(self, other: Any, /) -> Any: ...
 
 
 class Picks(Protocol):
@@ -23,19 +34,19 @@ class Picks(Protocol):
     def pick(self, name: str, least: int, most: int) -> Num:
         """A free whole number from `least` to `most`."""
 
-    def product(self, name: str, a: Num, b: Num, most: int) -> Num:
+    def product(self, name: str, a: Any, b: Any, most: int) -> Num:
         """a × b, both at least 0, at most `most`."""
 
-    def distance(self, name: str, a: Num, most: int) -> Num:
+    def distance(self, name: str, a: Any, most: int) -> Num:
         """|a|, at most `most`."""
 
-    def least_of_one(self, name: str, a: Num, most: int) -> Num:
+    def least_of_one(self, name: str, a: Any, most: int) -> Num:
         """min(a, 1) of a number 0 … most: whether it is more than 0."""
 
-    def looked_up(self, name: str, table: Sequence[int], a: Num) -> Num:
+    def looked_up(self, name: str, table: Sequence[int], a: Any) -> Num:
         """table[a], with a from 0 to the table's last place."""
 
-    def shape(self, least: int, a: Num, most: int) -> None:
+    def shape(self, least: int, a: Any, most: int) -> None:
         """least ≤ a ≤ most as the shape of a choice, no rule: never relaxed."""
 
 
@@ -68,45 +79,49 @@ class ValuePicks:
             raise AssertionError(f"a shape of {a}, expected {least}..{most}")
 
 
+N = TypeVar("N", bound=Num, covariant=True)
+
+
 @dataclass(slots=True, kw_only=True)
-class PieceSetup:
+class PieceSetupOf(Generic[N]):
     """One piece as set up: lengths in µm, yarn with its margin and for all its copies and strands."""
 
     ask: PieceAsk
     way: Way
-    pegs: Num
-    sides: tuple[Num, ...]  # boards of each type on one side
-    ends: tuple[Num, ...]  # 0/1 for each type of end board
-    along: Num  # pegs in work along one side
-    along_most: Num  # pegs that the boards of a side have
-    boards: Num  # boards used, sides and ends
-    repeats: Num
-    pairs: Num
-    rows_plain: Num
-    rows_band: Num
-    rows_total: Num
-    rows: tuple[Num, ...]  # rows of all pegs, section by section
-    stitches: Num  # of all rows, short rows too
-    girth_um: Num
-    opening_um: Num  # of a piece picked up: its loops as wide as they lie in the opening, both edges together
-    bulk_um: Num  # all its loops side by side, lofty; 0 where nobody knows how thick the yarn is
-    length_um: Num
-    band_um: Num
-    yarn_um: Num
+    pegs: N
+    sides: tuple[N, ...]  # boards of each type on one side
+    ends: tuple[N, ...]  # 0/1 for each type of end board
+    along: N  # pegs in work along one side
+    along_most: N  # pegs that the boards of a side have
+    boards: N  # boards used, sides and ends
+    repeats: N
+    pairs: N
+    rows_plain: N
+    rows_band: N
+    rows_total: N
+    rows: tuple[N, ...]  # rows of all pegs, section by section
+    stitches: N  # of all rows, short rows too
+    girth_um: N
+    opening_um: N  # of a piece picked up: its loops as wide as they lie in the opening, both edges together
+    bulk_um: N  # all its loops side by side, lofty; 0 where nobody knows how thick the yarn is
+    length_um: N
+    band_um: N
+    yarn_um: N
 
     @property
-    def idle(self) -> Num:
+    def idle(self) -> N:
         """Pegs of the side boards that do not work."""
-        return 2 * (self.along_most - self.along) if self.sides else 0
+        idle: Any = 2 * (self.along_most - self.along) if self.sides else 0
+        return cast("N", idle)
 
 
 @dataclass(slots=True)
-class Setup:
+class SetupOf(Generic[N]):
     """All pieces of an ask, the ways they are worked, and their yarn together."""
 
     ask: Ask
-    pieces: tuple[PieceSetup, ...]
-    yarn_um: Num
+    pieces: tuple[PieceSetupOf[N], ...]
+    yarn_um: N
 
     @property
     def way(self) -> Way:
@@ -114,14 +129,18 @@ class Setup:
         return self.pieces[0].way
 
     @staticmethod
-    def bare(ask: Ask, ways: Sequence[Way]) -> "Setup":
+    def bare(ask: Ask, ways: Sequence[Way]) -> "Finished":
         """A Setup of which only the ways may be read: for the rules that are `of_way`."""
         nothing: dict[str, Any] = dict.fromkeys(NUMBERS, 0)
-        pieces = (PieceSetup(ask=p, way=w, **nothing) for p, w in zip(ask.pieces, ways, strict=True))
-        return Setup(ask, tuple(pieces), 0)
+        pieces = (PieceSetupOf(ask=p, way=w, **nothing) for p, w in zip(ask.pieces, ways, strict=True))
+        return SetupOf(ask, tuple(pieces), 0)
 
 
-NUMBERS = tuple(f.name for f in fields(PieceSetup))[2:]
+PieceSetup: TypeAlias = PieceSetupOf[Num]
+Setup: TypeAlias = SetupOf[Num]
+FinishedPiece: TypeAlias = PieceSetupOf[int]
+Finished: TypeAlias = SetupOf[int]
+NUMBERS = tuple(f.name for f in fields(PieceSetupOf))[2:]
 
 
 def set_up(picks: Picks, ask: Ask, ways: Sequence[Way]) -> Setup:
@@ -131,7 +150,19 @@ def set_up(picks: Picks, ask: Ask, ways: Sequence[Way]) -> Setup:
         _piece(picks, ask, p, w, opened.get(i, w.width_um), f"{i}.")
         for i, (p, w) in enumerate(zip(ask.pieces, ways, strict=True))
     )
-    return Setup(ask, pieces, sum(p.yarn_um for p in pieces))
+    return SetupOf(ask, pieces, sum(p.yarn_um for p in pieces))
+
+
+def finished(values: Mapping[str, int], ask: Ask, ways: Sequence[Way]) -> Finished:
+    """The Setup of choices that are made: every quantity a plain int."""
+    return cast("Finished", set_up(ValuePicks(values), ask, ways))
+
+
+def whole(number: Num) -> int:
+    """A quantity of a finished Setup as the plain int that it is."""
+    if not isinstance(number, int):
+        raise TypeError(f"found {number!r}, expected a plain int: the setup is not finished")
+    return number
 
 
 def opening_widths(ask: Ask, ways: Sequence[Way]) -> dict[int, int]:
@@ -159,7 +190,7 @@ def _piece(picks: Picks, ask: Ask, piece: PieceAsk, way: Way, opened_um: int, at
     stitches = product + (piece.shorts * picks.looked_up(f"{at}short", SHORT, pegs) if piece.shorts else 0)
     half = picks.looked_up(f"{at}half", HALF, pegs) if piece.half_set_ups else 0
     sewn = picks.looked_up(f"{at}sewn", sewn_table(yarn.sewn), pegs) if yarn.sewn else 0
-    return PieceSetup(
+    return PieceSetupOf(
         ask=piece,
         way=way,
         pegs=pegs,

@@ -1,10 +1,10 @@
 """What to alter on a frame as it stands, in words."""
 
-from solver.model.setup import PieceSetup
+from solver.model.setup import FinishedPiece
 from solver.terms import count
 
 
-def changes_in_words(piece: PieceSetup) -> list[str]:
+def changes_in_words(piece: FinishedPiece) -> list[str]:
     """One sentence for each change, boards first; empty where nothing is known of how the loom stands."""
     loom, stands = piece.way.loom, piece.way.loom.stands
     if stands is None:

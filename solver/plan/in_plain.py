@@ -7,7 +7,7 @@ from catalog.units import half_up, share
 from solver.gauging.chance import chance_within, likely_girth_um
 from solver.model.ask import Ask, Band, PieceAsk, Way
 from solver.model.costs import risk_um
-from solver.model.setup import PieceSetup, Setup, yarn_of
+from solver.model.setup import Finished, FinishedPiece, yarn_of
 from solver.plan.changes import changes_in_words
 from solver.plan.sections import Worked, worked
 from solver.report.find import AskPlan, BandPlan, LengthPlan, OptionPlan, PiecePlan, SectionPlan
@@ -113,13 +113,13 @@ def _grams(way: Way, yarn_um: int) -> float | None:
     return None if way.mtex is None else half_up(Fraction(way.mtex * yarn_um, 10**11)) / 10
 
 
-def _relaxed(piece: PieceSetup) -> float | None:
+def _relaxed(piece: FinishedPiece) -> float | None:
     """Relaxed girth of the ribbed part: it draws in about 30 % (published)."""
     ribbed = piece.ask.band is not None or not piece.ask.has_plain
     return mm((1 - figure("rib_draws_in")) * piece.girth_um) if ribbed and piece.ask.repeat > 1 else None
 
 
-def _yarn(piece: PieceSetup, *, margin: bool) -> int:
+def _yarn(piece: FinishedPiece, *, margin: bool) -> int:
     return yarn_of(piece.ask, piece.way, margin=margin).um(piece.pegs, piece.rows_total)
 
 
@@ -160,7 +160,7 @@ def lengths_asked(piece: PieceAsk) -> list[LengthPlan]:
     ]
 
 
-def _lengths(piece: PieceSetup) -> list[LengthPlan]:
+def _lengths(piece: FinishedPiece) -> list[LengthPlan]:
     """How long a piece becomes, by name."""
     reached = zip(piece.ask.sections, piece.rows, strict=True)
     reach = next((rows * piece.way.height_um for s, rows in reached if s.rows == "reach"), 0)
@@ -168,12 +168,12 @@ def _lengths(piece: PieceSetup) -> list[LengthPlan]:
     return [LengthPlan(name=n.name, mm=mm(n.um(**made))) for n in piece.ask.lengths]
 
 
-def section_plans(setup: Setup, i: int) -> list[SectionPlan]:
+def section_plans(setup: Finished, i: int) -> list[SectionPlan]:
     """The sections of one copy of a piece: rows and stitches, and the yarn of each without the two tails."""
     return [_section_plan(setup.pieces[i], section) for section in worked(setup, i)]
 
 
-def _section_plan(piece: PieceSetup, section: Worked) -> SectionPlan:
+def _section_plan(piece: FinishedPiece, section: Worked) -> SectionPlan:
     way, edge, more = piece.way, section.ask.edge_yarn, 1_000_000 + ppm("margin")
     loops = (section.stitches + section.set_up_loops) * share(way.loop_um, more)
     beyond = share(edge.per_peg_um(way.loop_um, way.loom.pitch_um), more) * section.pegs + share(edge.extra_um, more)

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from solver.model.ask import SectionAsk
-from solver.model.setup import Setup, short_rows
+from solver.model.setup import Finished, short_rows
 
 
 @dataclass(frozen=True, slots=True)
@@ -17,13 +17,13 @@ class Worked:
     set_up_loops: int
 
 
-def worked(setup: Setup, i: int) -> tuple[Worked, ...]:
+def worked(setup: Finished, i: int) -> tuple[Worked, ...]:
     """The sections of the piece at place `i` of a finished setup, in the order they are worked."""
     piece = setup.pieces[i]
     return tuple(_worked(setup, s, piece.pegs, r) for s, r in zip(piece.ask.sections, piece.rows, strict=True))
 
 
-def _worked(setup: Setup, section: SectionAsk, pegs: int, rows: int) -> Worked:
+def _worked(setup: Finished, section: SectionAsk, pegs: int, rows: int) -> Worked:
     half = pegs // 2
     loops = section.set_up_rows * pegs + (half if section.half_set_up else 0)
     if section.short:

@@ -15,7 +15,7 @@ from typing import Any, NamedTuple, TypeVar
 from solver.model.ask import FAR_PEGS, Ask, PieceAsk, Way
 from solver.model.linear import Linear
 from solver.model.rule import Gap, Rule
-from solver.model.setup import NUMBERS, PieceSetup, Setup, rows_reached
+from solver.model.setup import NUMBERS, PieceSetup, PieceSetupOf, Setup, SetupOf, rows_reached
 from solver.rules import RULES
 
 TAUGHT = {
@@ -208,11 +208,11 @@ def _is_free(law: Law) -> bool:
 def _unknown(ask: Ask, ways: Iterable[Any]) -> Setup:
     """A Setup with every quantity left open by its name."""
     pieces = tuple(_piece(i, p, w) for i, (p, w) in enumerate(zip(ask.pieces, ways, strict=True)))
-    return Setup(ask, pieces, Linear({"yarn_um": 1}))
+    return SetupOf(ask, pieces, Linear({"yarn_um": 1}))
 
 
 def _piece(i: int, piece: PieceAsk, way: Any) -> PieceSetup:
-    return PieceSetup(ask=piece, way=way, **_named(i, len(piece.sections)))
+    return PieceSetupOf(ask=piece, way=way, **_named(i, len(piece.sections)))
 
 
 @lru_cache(maxsize=64)

@@ -2,6 +2,7 @@
 
 import time
 from collections.abc import Callable, Iterable, Sequence
+from typing import Any
 
 from ortools.sat.python import cp_model
 
@@ -30,30 +31,30 @@ class ModelPicks:
         self.choices[name] = self.model.new_int_var(least, most, name)
         return self.choices[name]
 
-    def product(self, name: str, a: Num, b: Num, most: int) -> Num:
+    def product(self, name: str, a: Any, b: Any, most: int) -> Num:
         result = self.model.new_int_var(0, most, name)
         self.model.add_multiplication_equality(result, [a, b])
         return result
 
-    def distance(self, name: str, a: Num, most: int) -> Num:
+    def distance(self, name: str, a: Any, most: int) -> Num:
         result = self.model.new_int_var(0, most, name)
         self.model.add_abs_equality(result, a)
         return result
 
-    def least_of_one(self, name: str, a: Num, most: int) -> Num:
+    def least_of_one(self, name: str, a: Any, most: int) -> Num:
         result = self.model.new_bool_var(name)
         self.model.add(a <= most * result)
         self.model.add(a >= result)
         return result
 
-    def looked_up(self, name: str, table: Sequence[int], a: Num) -> Num:
+    def looked_up(self, name: str, table: Sequence[int], a: Any) -> Num:
         place = self.model.new_int_var(0, len(table) - 1, f"{name}_at")
         self.model.add(place == a)
         result = self.model.new_int_var(min(table), max(table), name)
         self.model.add_element(place, table, result)
         return result
 
-    def shape(self, least: int, a: Num, most: int) -> None:
+    def shape(self, least: int, a: Any, most: int) -> None:
         self.model.add_linear_constraint(a, least, most)
 
     def hold(self, gap: Gap) -> bool:
@@ -64,7 +65,7 @@ class ModelPicks:
         return True
 
 
-Goal = Callable[[Picks, Setup], Num]
+Goal = Callable[[Picks, Setup], Any]
 Extra = Callable[[Picks, Setup], Iterable[Gap]]
 
 

@@ -7,7 +7,7 @@ from typing import Any
 from solver.model.ask import Ask, Way
 from solver.model.costs import boards, changes, idle, risk_cost, risk_um, score
 from solver.model.rule import EngineError, Gap, broken
-from solver.model.setup import Picks, Setup, ValuePicks, set_up
+from solver.model.setup import Finished, Picks, Setup, ValuePicks, finished, whole
 from solver.rules import RULES
 
 
@@ -48,7 +48,7 @@ class Option:
 
     cell: Cell
     values: Mapping[str, int]
-    setup: Setup
+    setup: Finished
     score: int
     changes: int
     front: bool = False
@@ -58,22 +58,21 @@ class Option:
         """Fit error + unweighted risk, in the units of Costs."""
         ask = self.setup.ask
         fit = self.score - risk_cost(ask, self.cell.ways) - ask.costs.yarn * self.setup.yarn_um
-        return int(fit) + 10_000 * ask.costs.scale * risk_um(ask, self.cell.ways)
+        return fit + 10_000 * ask.costs.scale * risk_um(ask, self.cell.ways)
 
 
 def option_of(ask: Ask, cell: Cell, values: Mapping[str, int]) -> Option:
     """The choices as an Option, re-checked by every rule in plain ints. Raises EngineError where they disagree."""
-    picks = ValuePicks(values)
-    setup = set_up(picks, ask, cell.ways)
+    picks, setup = ValuePicks(values), finished(values, ask, cell.ways)
     wrong = broken(RULES, setup)
     if any(g.need > g.have for g in cell_gaps(cell, picks, setup)):
         raise EngineError("CP-SAT's setup breaks what its cell adds to the rules")
     if wrong:
         raise EngineError(f"CP-SAT's setup breaks {', '.join(r.name for r in wrong)}")
-    total = score(picks, setup) + risk_cost(ask, cell.ways)
+    total = whole(score(picks, setup)) + risk_cost(ask, cell.ways)
     if total < cell.bound:
         raise EngineError(f"the bound {cell.bound} of {cell.ways[0].key} lies above the score {total}")
-    return Option(cell, values, setup, total, changes(picks, setup))
+    return Option(cell, values, setup, total, whole(changes(picks, setup)))
 
 
 def cell_gaps(cell: Cell, picks: Picks, setup: Setup) -> list[Gap]:
@@ -93,7 +92,7 @@ def order(option: Option) -> tuple[Any, ...]:
     )  # fmt: skip
 
 
-def board_names(setup: Setup) -> tuple[tuple[str, ...], ...]:
+def board_names(setup: Finished) -> tuple[tuple[str, ...], ...]:
     """For each piece the boards of one side in name order, then its end board."""
     return tuple(
         (*(b.name for b, c in zip(p.way.loom.boards, p.sides, strict=True) for _ in range(c)), *end_name(setup, i))
@@ -101,7 +100,7 @@ def board_names(setup: Setup) -> tuple[tuple[str, ...], ...]:
     )
 
 
-def end_name(setup: Setup, piece: int) -> tuple[str, ...]:
+def end_name(setup: Finished, piece: int) -> tuple[str, ...]:
     """The end board of a piece's frame, or nothing."""
     part = setup.pieces[piece]
     return tuple(b.name for b, c in zip(part.way.loom.ends, part.ends, strict=True) if c)

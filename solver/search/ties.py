@@ -10,7 +10,17 @@ from functools import partial
 from solver.model.ask import Ask, PieceAsk, Way
 from solver.model.costs import boards, changes, idle, risk_cost, score
 from solver.model.rule import EngineError, Gap
-from solver.model.setup import Num, Picks, PieceSetup, Setup, ValuePicks, boards_most, set_up, yarn_of
+from solver.model.setup import (
+    FinishedPiece,
+    Num,
+    Picks,
+    Setup,
+    ValuePicks,
+    boards_most,
+    finished,
+    whole,
+    yarn_of,
+)
 from solver.search.boards import choices_of, handiest
 from solver.search.cpsat import least
 from solver.search.option import Option, cell_gaps, option_of
@@ -133,8 +143,9 @@ def _settled(
         solved = least(ask, option.cell.ways, partial(_packed, pack), gaps, deadline)
         if solved is None:
             raise EngineError("CP-SAT loses a setup that it has found")
-        values, picks = solved, ValuePicks(solved)
-        held.append((pack, _packed(pack, picks, set_up(picks, ask, option.cell.ways))))
+        values = solved
+        made = finished(solved, ask, option.cell.ways)
+        held.append((pack, whole(_packed(pack, ValuePicks(solved), made))))
     return option_of(ask, option.cell, values)
 
 
@@ -168,7 +179,7 @@ def alone(ask: Ask, option: Option) -> bool:
     return all(_rivals(ask, piece, counts) < 2 for piece, counts in each)
 
 
-def _rivals(ask: Ask, chosen: PieceSetup, counts: Sequence[int]) -> int:
+def _rivals(ask: Ask, chosen: FinishedPiece, counts: Sequence[int]) -> int:
     """How many pegs, rows and bands cost a piece no more than its own do, itself among them: 0, 1 or more (2)."""
     piece, way, costs = chosen.ask, chosen.way, ask.costs
     rows = rows_window(ask, piece, way)

@@ -15,7 +15,7 @@ from catalog.kit import Kit, Swatch
 from solver.asking.ask_of import ask_of
 from solver.asking.wish import Wish
 from solver.model.ask import Ask, PieceAsk, Way
-from solver.model.setup import Setup
+from solver.model.setup import Finished
 from solver.search.best_first import find
 from solver.search.option import Option
 from solver.why.asks import Edit, edited, rounded
@@ -165,7 +165,7 @@ class Asked:
         """The kit and the wish that the least changes make, but for the girth; None where no words ask for them."""
         setup, wish = draft.option.setup, self.wish
         way, main = setup.way, setup.pieces[0]
-        now = {
+        now: dict[str, Any] = {
             "loom": way.loom.name,
             "yarn": way.yarn,
             "pegs": main.pegs,
@@ -264,10 +264,10 @@ def _in_round_numbers(wish: Wish, before: Wish, places: int) -> Wish:
     return replace(wish, **new)
 
 
-def _with_band(wish: Wish, setup: Setup) -> Wish:
+def _with_band(wish: Wish, setup: Finished) -> Wish:
     """A span of depths that reaches to the band that can be had."""
     piece = next(p for p in setup.pieces if p.ask.band and not p.ask.band.least_um <= p.band_um <= p.ask.band.most_um)
-    band, have = piece.ask.band, int(piece.band_um)
+    band, have = piece.ask.band, piece.band_um
     if band is None:
         raise AssertionError("a band gives where there is none")
     return replace(wish, band=(min(band.least_um, have), max(band.most_um, have)))

@@ -9,7 +9,7 @@ from itertools import product
 from operator import add
 
 from solver.model.ask import Ask, Way
-from solver.model.setup import Setup
+from solver.model.setup import Setup, whole
 from solver.model.timing import look
 from solver.rules import RULES
 from solver.rules.reading import Over, lack_of
@@ -117,7 +117,7 @@ def _balls(found: Relaxed) -> int:
 def way_give(ask: Ask, ways: Sequence[Way], rule: str) -> int:
     """How far some ways are from holding a rule that reads the ways alone, in the unit of its gaps."""
     bare = Setup.bare(ask, ways)
-    return sum(max(0, int(g.need) - int(g.have)) for g in RULE[rule].gaps(bare))
+    return sum(max(0, whole(g.need) - whole(g.have)) for g in RULE[rule].gaps(bare))
 
 
 @dataclass(slots=True)

@@ -10,7 +10,7 @@ from catalog.units import half_up
 from solver.gauging.chance import chance_within
 from solver.gauging.observation import count_noise, sds
 from solver.model.ask import Ask, Way
-from solver.model.setup import Setup
+from solver.model.setup import Finished
 from solver.why.limits import CellLimits
 from solver.why.nearest_girth import works
 from solver.why.violations import bits
@@ -44,10 +44,10 @@ class Spread:
     width_ppm: int
 
 
-def chance_of(setup: Setup) -> float:
+def chance_of(setup: Finished) -> float:
     """The chance that the main piece of a setup is within its limit."""
     main = setup.pieces[0]
-    return chance_within(setup.way, int(main.pegs), main.ask.girth_um, main.ask.girth_tol_um)
+    return chance_within(setup.way, main.pegs, main.ask.girth_um, main.ask.girth_tol_um)
 
 
 def surest_ppm(ask: Ask, cells: Sequence[CellLimits]) -> int | None:
