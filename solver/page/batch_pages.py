@@ -8,8 +8,10 @@ from typing import TYPE_CHECKING
 from catalog.units import half_up
 from solver.formats.blocks import Cautions, Facts, Part, Points, Sheet
 from solver.page.contents import sheet_of
+from solver.plan.changes import spacers
 from solver.plan.saved import plan_of
 from solver.report.batch import AssignedPlan, BatchReport, UnservedPlan
+from solver.report.find import OptionPlan
 from solver.terms import Terms, count, listed
 
 if TYPE_CHECKING:
@@ -74,7 +76,7 @@ def _looms(report: BatchReport, copies: Counter[tuple[str, int]], terms: Terms) 
         before = f" Before it: {'; '.join(each.changes)}." if each.changes else ""
         said = (
             f"Turn {each.turn}, {whom(each, copies)}: {each.item} on {count(o.pegs, 'peg')}, "
-            f"{count(o.rows_total, 'row')}; {_wind(each, terms)}.{before}"
+            f"{count(o.rows_total, 'row')}{_built(o)}; {_wind(each, terms)}.{before}"
         )
         work.setdefault((o.loom, each.loom_no), []).append((each.order, said))
         for other in each.elsewhere:
@@ -85,6 +87,13 @@ def _looms(report: BatchReport, copies: Counter[tuple[str, int]], terms: Terms) 
     for i, ((loom, number), jobs) in enumerate(sorted(work.items(), key=lambda entry: min(entry[1])), 1):
         title = loom + (f", number {number}" if loom in many else "")
         yield Part(f"loom-{i}", title, (Points(tuple(said for _, said in sorted(jobs))),))
+
+
+def _built(o: OptionPlan) -> str:
+    """How a frame is built: one side's boards, pegs in work along it, spacers; nothing of other looms."""
+    if not o.side_boards:
+        return ""
+    return f"; {' + '.join(o.side_boards)} a side, {o.pegs_per_side} in work, {spacers(o.spacers)}"
 
 
 def _place(loom: str, number: int, turn: int) -> str:
