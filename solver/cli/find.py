@@ -13,6 +13,7 @@ from solver.cli.sheet import Force, outputs_of
 if TYPE_CHECKING:
     from catalog.outputs import Outputs
     from solver.plan.answer import Answer
+    from solver.report.clash import ClashReport
 
 
 @asking
@@ -44,6 +45,7 @@ def find_command(
 ) -> None:
     """Which setups make this? A ranked table; where none does, why not and the least repairs."""
     from dataclasses import replace
+    from functools import partial
 
     from catalog.errors import bad_word
     from solver.cli.progress import progress
@@ -60,7 +62,7 @@ def find_command(
 
         if asked.csv:
             put(options_csv(got.report))
-        say_why_not(asked, got)
+        say_why_not(asked, got, partial(_page_why_not, got, asked, page, words, outputs) if page else None)
     if save is not None and got.report.options:
         _save(got, asked, save, option or 1, outputs)
     if (page or plot) and got.report.options:
@@ -78,6 +80,14 @@ def find_command(
         print_report(got.report, item(asked.wish.item, asked.wish.recipes), asked.wish.unit, more=asked.more)
     if not got.report.complete:
         raise typer.Exit(3)
+
+
+def _page_why_not(
+    got: "Answer", asked: Asked, page: Path, words: str, outputs: "Outputs", report: "ClashReport"
+) -> None:
+    from solver.cli.pictures import draw_why_not
+
+    draw_why_not(got, report, asked, page, words, outputs)
 
 
 def _save(got: "Answer", asked: Asked, path: Path, rank: int, outputs: "Outputs") -> None:

@@ -8,6 +8,17 @@ from solver.cli.options import Asked
 if TYPE_CHECKING:
     from catalog.outputs import Outputs
     from solver.plan.answer import Answer
+    from solver.report.clash import ClashReport
+
+
+def draw_why_not(
+    nothing: "Answer", report: "ClashReport", asked: Asked, page: Path, words: str, outputs: "Outputs"
+) -> None:
+    """Write the page of why nothing fits."""
+    from solver.cli.sheet import write
+    from solver.page.plot import why_not_page
+
+    write(outputs, page, why_not_page(nothing, report, asked.wish, words).encode())
 
 
 def draw(got: "Answer", asked: Asked, page: Path | None, plot: Path | None, words: str, outputs: "Outputs") -> None:

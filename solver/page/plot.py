@@ -3,23 +3,33 @@
 from collections.abc import Sequence
 from pathlib import Path
 
-from catalog.errors import Fault, InputError, bad_word
+from catalog.errors import Fault, InputError, as_typed, bad_word
 from catalog.item import item
-from catalog.units import CM_UM, IN_UM, half_up, length_text
+from catalog.units import CM_UM, IN_UM, half_up, length_text, yarn_text
 from solver.asking.wish import Wish
-from solver.formats.blocks import Cautions
+from solver.formats.blocks import Cautions, Facts
 from solver.formats.html import render
 from solver.formats.plots import Dot, PlotPicture, Strip, StripPicture, plot_picture, strip_picture
+from solver.page.choice_words import (
+    alike,
+    alike_words,
+    figures,
+    fits_words,
+    front_words,
+    heads,
+    proof_words,
+    worked_with,
+)
 from solver.page.contents import sheet_of
 from solver.plan.answer import Answer
 from solver.plan.saved import plan_of
-from solver.report.find import FindReport, OptionPlan
-from solver.terms import BASIS, Terms
+from solver.report.clash import ClashReport, RepairPlan
+from solver.report.find import FindReport
+from solver.terms import Terms, count, lengths_said
 from solver.why.limits import cell_limits
 from solver.why.reach import girths_in_reach
 
 YARD_M = 0.9144
-COLUMNS = ("Rank", "Loom", "Pegs", "Spacers", "Yarn", "Rows", "Size", "Likely miss", "Yarn use", "Basis")
 STYLE = """
 .ground { fill: #fdfcf8 } .note { fill: #26302c; font: 15px sans-serif }
 .strong { fill: #1f5e53; font: bold 17px sans-serif } .grid { stroke: #8b948c; stroke-width: .6; fill: none }
@@ -53,40 +63,55 @@ def plot_file(report: FindReport, unit: str, path: Path) -> bytes:
     return plot_png(report, unit) if kind == ".png" else plot_svg(report, unit).encode()
 
 
-def choice_page(answer: Answer, wish: Wish, kit: str | None = None, reader: str = "us", file: str = "PLAN.json") -> str:
-    """One HTML file: the ranked table, the plot, a strip of sizes for every loom, and every option's sheet."""
+def choice_page(answer: Answer, wish: Wish, kit: str | None = None, reader: str = "us", file: str | None = None) -> str:
+    """One HTML file: the ranked table, the plot, a strip of sizes for every loom, and every option's sheet, folded."""
     report, terms = answer.report, Terms(reader, wish.unit)
     plans = [plan_of(answer, wish, kit, option.rank) for option in report.options]
-    title = item(wish.item, wish.recipes).title
-    ask = report.ask
-    flat = item(wish.item, wish.recipes).flat
-    wanted = f"{terms.tape(half_up(ask.girth_mm * 1000))} {'wide' if flat else 'round'}"
-    proven = "proven: no better option was left out" if report.complete else "not proven: time ran out"
+    recipe, options, unit = item(wish.item, wish.recipes), report.options, wish.unit
+    shared = alike(options)
+    meaning = (
+        alike_words(options), front_words(options), fits_words(report, unit, flat=recipe.flat), proof_words(report),
+    )  # fmt: skip
+    long = lengths_said((n.name, terms.tape(half_up(n.mm * 1000))) for n in report.ask.lengths)
     return render(
         "choice.html.j2",
-        title=f"{title[:1].upper()}{title[1:]}, {wanted}",
-        summary=f"{terms.tape(half_up(ask.length_mm * 1000))} long. {len(plans)} options, {proven}.",
+        title=_title(answer, wish, terms),
+        summary=f"{long[:1].upper()}{long[1:]}. {count(len(plans), 'way')} to make it.",
         notes=report.notes,
-        columns=COLUMNS,
-        rows=[_row(option, terms) for option in report.options],
-        linked=[str(option.rank) for option in report.options],
-        plot=_plot(report, wish.unit, [option.rank for option in report.options]),
-        strips=_strips(answer, wish.unit),
+        columns=(*heads(options, flat=recipe.flat), "worked with"),
+        rows=[(o.rank, (*figures(o, unit, flat=recipe.flat), worked_with(o, unit, shared))) for o in options],
+        meaning=[words for words in meaning if words],
+        plot=_plot(report, unit, [option.rank for option in options]),
+        strips=_strips(answer, unit),
         care=[Cautions(tuple(report.cautions))] if report.cautions else [],
         sheets=[(str(plan.option.rank), sheet_of(plan, reader, file)) for plan in plans],
     )
 
 
-def _row(option: OptionPlan, terms: Terms) -> tuple[str, ...]:
-    boards = f" ({' + '.join(option.side_boards)} a side)" if option.side_boards else ""
-    size = (terms.tape(half_up(mm * 1000)) for mm in (option.girth_mm, option.length_mm))
-    strands = "" if option.strands == 1 else f" × {option.strands}"
-    rows = f"{option.rows_total}" + (f" ({option.rows_band} rib)" if option.rows_band else "")
-    return (
-        str(option.rank), option.loom + boards, str(option.pegs), str(option.spacers), option.yarn + strands, rows,
-        " × ".join(size), length_text(half_up(option.likely_miss_mm * 1000), terms.unit),
-        terms.yarn(half_up(option.yarn_m * 1_000_000)) + (", front" if option.front else ""), BASIS[option.gauge_basis],
-    )  # fmt: skip
+def why_not_page(answer: Answer, clash: ClashReport, wish: Wish, reader: str = "us") -> str:
+    """One HTML file where nothing fits: the sentence, what would help and how to ask for it, the sizes in reach."""
+    return render(
+        "whynot.html.j2",
+        title=f"{_title(answer, wish, Terms(reader, wish.unit))}: not with this kit",
+        says=clash.says,
+        notes=clash.notes,
+        repairs=[(repair.says, "" if repair.kit else _typed(wish.item, repair)) for repair in clash.repairs],
+        strips=_strips(answer, wish.unit),
+        looms=Facts(tuple((each.loom, f"{each.says}.") for each in clash.looms)) if clash.looms else None,
+        care=[Cautions(tuple(clash.cautions))] if clash.cautions else [],
+    )
+
+
+def _typed(name: str, repair: RepairPlan) -> str:
+    """The command that asks for a repair."""
+    said = (f"--{word}" + ("" if text == "True" else f" {as_typed(text)}") for word, text in repair.asks.items())
+    return f"pegwright find {as_typed(name)} {' '.join(said)}"
+
+
+def _title(answer: Answer, wish: Wish, terms: Terms) -> str:
+    recipe = item(wish.item, wish.recipes)
+    wanted = f"{terms.tape(half_up(answer.report.ask.girth_mm * 1000))} {'wide' if recipe.flat else 'round'}"
+    return f"{recipe.title[:1].upper()}{recipe.title[1:]}, {wanted}"
 
 
 def _plot(report: FindReport, unit: str, linked: Sequence[int]) -> PlotPicture:
@@ -95,7 +120,8 @@ def _plot(report: FindReport, unit: str, linked: Sequence[int]) -> PlotPicture:
         Dot(
             str(o.rank), o.yarn_m / (YARD_M if unit == "in" else 1), o.likely_miss_mm / each, o.front,
             f"option-{o.rank}" if o.rank in linked else "",
-            f"Option {o.rank}: {o.loom}, {o.pegs} pegs, {o.yarn}",
+            f"Option {o.rank}: {o.loom}, {o.pegs} pegs, {o.yarn}, likely miss "
+            f"{length_text(half_up(o.likely_miss_mm * 1000), unit)}, {yarn_text(half_up(o.yarn_m * 1_000_000), unit)}",
         )
         for o in report.options
     ]  # fmt: skip

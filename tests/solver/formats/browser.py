@@ -37,7 +37,7 @@ addEventListener("load", async () => {
   const seen = page.createTreeWalker(page.body, NodeFilter.SHOW_TEXT);
   while (seen.nextNode()) {
     const node = seen.currentNode, owner = node.parentElement;
-    if (!node.data.trim()) continue;
+    if (!node.data.trim() || !owner.checkVisibility()) continue;  // a folded part is not shown
     const range = page.createRange();
     range.selectNodeContents(node);
     const svg = owner.closest("svg"), room = svg ? svg.getBoundingClientRect() : null;

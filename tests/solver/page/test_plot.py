@@ -17,15 +17,18 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from catalog.errors import InputError
-from catalog.kit import load_kit
+from catalog.kit import built_in_kit, load_kit
 from solver.asking.wish import Wish
 from solver.formats.plots import Dot, PlotPicture, Strip, StripPicture, plot_picture, span, strip_picture
-from solver.page.plot import STYLE, choice_page, plot_file, plot_svg
+from solver.page.choice_words import figures, heads
+from solver.page.plot import STYLE, choice_page, plot_file, plot_svg, why_not_page
 from solver.plan.answer import answer
 from solver.report.find import FindReport
 from solver.why.check import check
+from solver.why.explain import explain
 from solver.why.limits import cell_limits
 from solver.why.reach import girths_in_reach
+from tests.command import pegwright
 from tests.kits.page_style import colours
 from tests.kits.sheetplans import answer_for, wish_for
 from tests.solver.formats import browser
@@ -180,10 +183,17 @@ def test_the_page_is_valid_and_every_point_leads_to_its_sheet() -> None:
 @pytest.mark.parametrize("width", [browser.PHONE, browser.A4])
 def test_nothing_on_the_page_is_cut_off_or_overlaps(width: int, tmp_path: Path) -> None:
     """Table, plot, strips and sheets in a browser."""
-    seen = browser.measured(page(), tmp_path, width)
-    assert seen["wrong"] == []
-    assert seen["scroll"] <= width
-    assert seen["fetched"] == []
+    texts: list[int] = []
+    for sheet_open in ("", " open"):
+        text = page().replace(
+            '<details class="sheet" name="sheet">', f'<details class="sheet" name="sheet"{sheet_open}>', 1
+        )
+        seen = browser.measured(text, tmp_path, width)
+        assert seen["wrong"] == []
+        assert seen["scroll"] <= width
+        assert seen["fetched"] == []
+        texts.append(seen["texts"])
+    assert texts[1] > texts[0] + 100
 
 
 def test_the_browser_complains_of_nothing(tmp_path: Path) -> None:
@@ -210,3 +220,85 @@ def test_the_page_draws_what_check_says(monkeypatch: pytest.MonkeyPatch) -> None
         ends = (said[strip.name].least_mm, said[strip.name].most_mm)
         assert (strokes[0] * 25.4, strokes[-1] * 25.4) == pytest.approx(ends)
         assert len(strokes) == said[strip.name].girths
+
+
+def test_terminal_and_page_have_the_same_columns() -> None:
+    """Every figure of the table of `find` stands on the page, under the same name."""
+    for name in heads(report().options):
+        assert f'<th scope="col">{name}</th>' in page()
+    for option in report().options:
+        for cell in figures(option, "in")[1:]:
+            assert f">{cell}</td>" in page()
+
+
+def test_a_link_opens_the_sheet_that_it_leads_to(tmp_path: Path) -> None:
+    """All sheets are folded; the address of one opens that one alone, without a script."""
+    file = tmp_path / "page.html"
+    file.write_text(page(), encoding="utf-8")
+
+    def opened(address: str) -> list[str]:
+        dom = browser.run("--virtual-time-budget=2000", "--dump-dom", address).stdout
+        return re.findall(r'<details class="sheet"[^>]* open[^>]*>\s*<summary>Option (\d+)', dom)
+
+    assert opened(file.as_uri()) == []
+    assert opened(f"{file.as_uri()}#option-3") == ["3"]
+
+
+def test_the_table_is_printed_and_no_folded_sheet(tmp_path: Path) -> None:
+    """A few pages for the choice; with a sheet open, that sheet alone."""
+    from pypdf import PdfReader
+
+    def printed(text: str) -> list[str]:
+        return [page.extract_text() for page in PdfReader(browser.printed(text, tmp_path)).pages]
+
+    choice = printed(page())
+    assert len(choice) <= 4
+    assert "Ways to make it" in choice[0]
+    assert not any("Cast on" in each for each in choice)
+    opened = printed(
+        page().replace('<details class="sheet" name="sheet">', '<details class="sheet" name="sheet" open>', 1)
+    )
+    assert not any("Ways to make it" in each for each in opened)
+    assert any("Cast on" in each for each in opened)
+    assert any("Option 1." in each for each in opened)
+    assert not any("Option 2." in each for each in opened)
+
+
+def test_links_of_the_plot_are_read() -> None:
+    """A plot whose dots lead somewhere is no single image, and each link says which option it is."""
+    tree = html5lib.HTMLParser(strict=True, namespaceHTMLElements=False).parse(page())
+    plot = next(e for e in tree.iter() if str(e.tag).endswith("svg"))
+    assert plot.get("role") == "group"
+    links = [e.get("aria-label") for e in plot.iter() if str(e.tag).endswith("a")]
+    assert len(links) == len(report().options)
+    assert all(name and name.startswith("Option ") and "likely miss" in name for name in links)
+    assert 'role="img"' in plot_svg(report(), "in")
+
+
+def why_not() -> str:
+    """The page of a hat that no loom of the kit can make."""
+    kit, wish = built_in_kit(), Wish("hat", around_um=863_600, unit="in")
+    got = answer(kit, wish, 1)
+    return why_not_page(got, explain(kit, wish, got.ask), wish)
+
+
+@pytest.mark.parametrize("width", [browser.PHONE, browser.A4])
+def test_where_nothing_fits_there_is_a_page_too(width: int, tmp_path: Path) -> None:
+    """The sentence, each repair, a command for what is asked otherwise, the sizes in reach; readable."""
+    text = why_not()
+    html5lib.HTMLParser(strict=True).parse(text)
+    kit, wish = built_in_kit(), Wish("hat", around_um=863_600, unit="in")
+    clash = explain(kit, wish, answer(kit, wish, 1).ask)
+    assert clash.says in text
+    assert all(repair.says in text for repair in clash.repairs)
+    assert "pegwright find hat --around" in text
+    seen = browser.measured(text, tmp_path, width)
+    assert seen["wrong"] == []
+    assert seen["scroll"] <= width
+
+
+def test_the_command_writes_that_page(tmp_path: Path) -> None:
+    """`find --page` where nothing fits, with exit code 1 and the words on the terminal as before."""
+    ran = pegwright("find", "hat", "--around", "34 in", "--page", str(tmp_path / "no.html"), here=tmp_path)
+    assert ran.code == 1
+    assert "not with this kit" in (tmp_path / "no.html").read_text(encoding="utf-8")
