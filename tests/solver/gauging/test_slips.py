@@ -36,7 +36,8 @@ def honest(draw: np.random.Generator) -> tuple[Rows, list[int]]:
     rows = []
     for way, j in zip(ways, at, strict=True):
         w, st, high = sim.WAYS[way], int(made.stitches[0, j]), int(made.rows[0, j])
-        loop_mm = np.sqrt(19 * 101.6 / st * 101.6 / high) * np.exp(draw.normal(0, 0.05))
+        crossing = 0.85 if w.stitch == "e-wrap" else 1.0  # what of the loop gives width and height
+        loop_mm = np.sqrt(19 * 101.6 / st * 101.6 / high) / crossing * np.exp(draw.normal(0, 0.05))
         length = f"{loop_mm * 1.2:.1f} m"
         setting = Setting(w.loom, w.spacers, w.yarn, w.strands, w.stitch)
         rows.append(swatch(st, high, setting, yarn_length=length, knitted={"stitches": 30, "rows": 40}))
