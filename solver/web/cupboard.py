@@ -2,6 +2,7 @@
 
 import tomllib
 from collections.abc import Mapping
+from hashlib import sha256
 from typing import Any
 from urllib.parse import urlencode
 
@@ -9,11 +10,12 @@ from starlette.requests import Request
 from starlette.responses import Response
 
 from catalog.errors import InputError
-from catalog.kit import Kit
+from catalog.kit import Kit, Loom
 from catalog.kitfile import Table, add, change_entry, remove
-from catalog.units import length_text
-from solver.formats.looms import LoomShape, loom_picture
-from solver.web.forms import BUILDS, can_be_shown, entry_of, field_of, fields_of, form_of
+from solver.plan.changes import spacers
+from solver.terms import count
+from solver.web.drawn import described, standing, svg_of
+from solver.web.forms import BUILDS, can_be_shown, entry_of, field_of, fields_of, form_of, ten_faults
 from solver.web.house import House
 from solver.web.pages import Form, asked, drawing_style, page, style_policy, to
 
@@ -31,10 +33,13 @@ def cupboard(house: House, request: Request) -> Response:
         room="cupboard",
         kit=kit,
         file=str(house.kit_path),
-        looms=[(each.name, _loom_words(each), _drawn_entry(each)) for each in kit.loom],
+        looms=[
+            (each.name, _loom_words(each, raw), "/cupboard/drawing?" + urlencode({"loom": each.name}))
+            for each, raw in zip(kit.loom, _entries(house, "loom"), strict=True)
+        ],
         yarns=[(each.name, _yarn_words(each)) for each in kit.yarn],
-        swatches=[(n, _swatch_words(each)) for n, each in enumerate(kit.swatch, 1)],
-        people=[(each.name, _person_words(each)) for each in kit.wearer],
+        swatches=[(n, _swatch_words(each), _mark(each)) for n, each in enumerate(_entries(house, "swatch"), 1)],
+        people=[(str(each["name"]), _person_words(each)) for each in _entries(house, "wearer")],
         doubts=doubt_notes(kit),
         undo=house.undos[-1].says if house.undos else "",
         said=asked(request).get("said", ""),
@@ -61,7 +66,8 @@ def edit(house: House, request: Request, table: str) -> Response:
     if not can_be_shown(TABLES[table], entry):
         says = f"{which} says more than the form has room for: change it in {house.kit_path}."
         return to("/cupboard?" + urlencode({"said": says}))
-    return _form(house, table, str(entry.get("build", "")), form_of(TABLES[table], entry), {}, which=which)
+    typed = {**form_of(TABLES[table], entry), "mark": _mark(entry)}
+    return _form(house, table, str(entry.get("build", "")), typed, {}, which=which)
 
 
 def save(house: House, form: Form, table: str) -> Response:
@@ -82,21 +88,38 @@ def save(house: House, form: Form, table: str) -> Response:
                 which=which,
             )
         if which:
-            was = _found(_entries(house, what), what, which) or {}
-            changes = {**{key: None for key in was if key not in entry and key not in KEPT}, **entry}
+            was = _found(_entries(house, what), what, which)
+            if was is None or form.get("mark", "") != _mark(was):
+                return _meanwhile(which)
             number: str | int = int(which) if what == "swatch" else which
-            changes = {key: value for key, value in changes.items() if was.get(key) != value}
-            if changes:
+            if changes := _changes(entry_of(what, build, form_of(what, was)), entry):
                 house.change(f"{which} changed", lambda path: change_entry(path, what, number, changes))
         else:
             name = entry.get("name", "")
             house.change(f"{SAYS[what]} {name} added".replace("  ", " "), lambda path: add(path, what, entry))
     except InputError as error:
-        return _form(house, table, build, form, _at_fields(what, error), which=which)
+        wrong = _at_fields(what, error)
+        if what == "loom" and (ten := ten_faults(form)):
+            wrong["ten"] = [_sentence(words) for words in ten]
+        return _form(house, table, build, form, wrong, which=which)
     return to("/cupboard?" + urlencode({"said": "Saved."}) + f"#{table}")
 
 
-KEPT = ("set_up_as", "bolts_per_board", "wraps_per_inch", "density", "heel", "sex", "ease")  # what a form does not show
+def _changes(was: Mapping[str, Any], entry: Mapping[str, Any]) -> dict[str, Any]:
+    """What somebody changed in a form: of an entry's keys those whose fields say something else now, None for gone."""
+    return {key: entry.get(key) for key in {**entry, **was} if entry.get(key) != was.get(key)}
+
+
+def _mark(entry: Mapping[str, Any]) -> str:
+    """An entry as it was when its form was made: a swatch has no name, only a place that others may move."""
+    return sha256(repr(entry).encode()).hexdigest()[:16]
+
+
+def _meanwhile(which: str) -> Response:
+    words = (
+        f"{which} was changed meanwhile, from another page or by a command: nothing was written. Here is how it is now."
+    )
+    return to("/cupboard?" + urlencode({"said": words}))
 
 
 def take_out(house: House, form: Form, table: str) -> Response:
@@ -104,6 +127,9 @@ def take_out(house: House, form: Form, table: str) -> Response:
     what, which = TABLES[table], form.get("which", "")
     number: str | int = int(which) if what == "swatch" and which.isdecimal() else which
     with_swatches = form.get("with_swatches") == "yes"
+    was = _found(_entries(house, what), what, which)
+    if what == "swatch" and was is not None and form.get("mark", "") != _mark(was):
+        return _meanwhile(f"Swatch {which}")
     try:
         house.change(f"{which} taken out", lambda path: remove(path, what, number, with_swatches=with_swatches))
     except InputError as error:
@@ -130,9 +156,10 @@ def undo(house: House) -> Response:
 
 
 def drawing(house: House, request: Request) -> Response:
-    """A loom as it is described, as a picture; while it is typed, and to whoever has no script."""
+    """A loom of the kit as it stands, or one as it is described so far, as a picture."""
     typed = asked(request)
-    svg = _drawn(typed.get("build", ""), typed)
+    loom = next((each for each in house.kit().loom if each.name == typed.get("loom")), None)
+    svg = svg_of(described(typed) if loom is None else standing(loom))
     policy = {"content-security-policy": style_policy(drawing_style())}
     return Response(svg, media_type="image/svg+xml", headers=policy)
 
@@ -159,6 +186,7 @@ def _form(
         general=general,
         first=first,
         which=which,
+        mark=typed.get("mark", ""),
         kept={k: v for k, v in typed.items() if k.endswith("_name") and k not in known},
         drawn=f"/cupboard/drawing?{urlencode({**typed, 'build': build})}" if what == "loom" else "",
     )
@@ -168,8 +196,12 @@ def _at_fields(what: str, error: InputError) -> dict[str, list[str]]:
     found: dict[str, list[str]] = {}
     for problem in error.problems:
         said = problem.problem + (f" ({problem.hint})" if problem.hint else "")
-        found.setdefault(field_of(what, problem.key), []).append(said[:1].upper() + said[1:] + ".")
+        found.setdefault(field_of(what, problem.key), []).append(_sentence(said.replace('found ""', "found nothing")))
     return found
+
+
+def _sentence(words: str) -> str:
+    return words[:1].upper() + words[1:] + "."
 
 
 def _doubted(kit: Kit, entry: dict[str, Any], which: str) -> list[str]:
@@ -196,69 +228,41 @@ def _found(entries: list[dict[str, Any]], what: str, which: str) -> dict[str, An
     return next((e for e in entries if e.get("name") == which), None)
 
 
-def _drawn(build: str, typed: Mapping[str, str]) -> str:
-    """The SVG of a loom that is perhaps half typed."""
-    from solver.web.pages import environment
-
-    def whole(key: str, most: int = 400) -> int:
-        text = typed.get(key, "")
-        return min(int(text), most) if text.isdecimal() else 0
-
-    if build == "ring":
-        pegs = whole("pegs")
-        shape = LoomShape(pegs, "K" * pegs, ring=pegs)
-    elif build == "slider":
-        along = whole("pegs_most") // 2
-        shape = LoomShape(2 * along, "K" * (2 * along), along=along, boards=(("", along),), to_scale=False)
-    else:
-        along, across = whole("side1_pegs"), whole("end1_pegs", 60)
-        pegs = 2 * (along + across)
-        shape = LoomShape(pegs, "K" * pegs, along=along, boards=((f"{along} pegs", along),), across=across, end="end")
-    picture = (
-        loom_picture(shape, "the loom from above") if shape.pegs >= 4 and (shape.ring or shape.along >= 2) else None
-    )
-    svg = environment().get_template("drawing.svg.j2").render(picture=picture).strip()
-    size = f'xmlns="http://www.w3.org/2000/svg" width="560" height="{picture.height if picture else 120:g}"'
-    return svg.replace("<svg ", f"<svg {size} ", 1).replace("</svg>", f"<style>{drawing_style()}</style></svg>")
-
-
-def _drawn_entry(loom: Any) -> str:
-    """The address of a loom's drawing."""
-    told: dict[str, Any] = {"build": loom.build}
-    if loom.build == "ring":
-        told["pegs"] = loom.pegs
-    elif loom.build == "slider":
-        told["pegs_most"] = loom.pegs_most
-    else:
-        told["side1_pegs"] = max(b.pegs(loom.pitch_um) for b in loom.side_boards)
-        told["end1_pegs"] = max((b.pegs(loom.pitch_um) for b in loom.end_boards), default=0)
-    return f"/cupboard/drawing?{urlencode(told)}"
-
-
-def _loom_words(loom: Any) -> str:
-    apart = f"{length_text(loom.pitch_um, 'cm', places=2)} from peg to peg"
+def _loom_words(loom: Loom, raw: Mapping[str, Any]) -> str:
+    apart = f"{raw['pitch']} from peg to peg"
     if loom.build == "ring":
         return f"ring of {loom.pegs} pegs, {apart}"
     if loom.build == "slider":
         return f"long frame, {loom.pegs_least} to {loom.pegs_most} pegs, {apart}"
-    sides = ", ".join(f"{b.on_hand} × {b.name} ({b.pegs(loom.pitch_um)} pegs)" for b in loom.side_boards)
-    return f"frame, {apart}; sides: {sides}"
+    sides, ends = (
+        ", ".join(f"{b.on_hand} × {b.name} ({b.pegs(loom.pitch_um)} pegs)" for b in boards)
+        for boards in (loom.side_boards, loom.end_boards)
+    )
+    return f"frame, {apart}; sides: {sides}" + (f"; ends: {ends}" if ends else "")
 
 
 def _yarn_words(yarn: Any) -> str:
-    balls = "can be bought" if yarn.balls is None else f"{float(yarn.balls):g} balls"
+    balls = (
+        "can be bought"
+        if yarn.balls is None
+        else count(yarn.balls, "ball")
+        if yarn.balls == int(yarn.balls)
+        else f"{float(yarn.balls):g} balls"
+    )
     return f"weight {yarn.weight}, {balls}" + (f", {yarn.fibre}" if yarn.fibre else "")
 
 
-def _swatch_words(swatch: Any) -> str:
-    count = f"{float(swatch.stitches.count):g} stitches and {float(swatch.rows.count):g} rows"
-    on = f"{swatch.loom}, {swatch.spacers} spacers, {swatch.yarn}" + (
-        f" × {swatch.strands}" if swatch.strands > 1 else ""
-    )
-    return f"{on}, {swatch.stitch}: {count} over {length_text(swatch.stitches.over_um, 'cm')}"
+def _swatch_words(raw: Mapping[str, Any]) -> str:
+    """A swatch with its lengths as they were typed."""
+    wide, high = raw["stitches"], raw["rows"]
+    strands = f" × {raw['strands']}" if raw.get("strands", 1) != 1 else ""
+    on = f"{raw['loom']}, {spacers(int(raw.get('spacers', 0)))}, {raw['yarn']}{strands}, {raw.get('stitch', 'u-wrap')}"
+    if wide["over"] == high["over"]:
+        return f"{on}: {wide['count']} stitches and {high['count']} rows over {wide['over']}"
+    return f"{on}: {wide['count']} stitches over {wide['over']}, {high['count']} rows over {high['over']}"
 
 
-def _person_words(person: Any) -> str:
+def _person_words(raw: Mapping[str, Any]) -> str:
     names = ("head", "hand", "hand_length", "foot", "foot_length", "neck", "heel")
-    said = [f"{n.replace('_', ' ')} {length_text(um, 'cm')}" for n in names if (um := getattr(person, f"{n}_um"))]
-    return ", ".join([*said, *([str(person.age)] if person.age else [])]) or "no measures yet"
+    said = [f"{name.replace('_', ' ')} {raw[name]}" for name in names if name in raw]
+    return ", ".join([*said, *([str(raw["age"])] if "age" in raw else [])]) or "no measures yet"

@@ -5,7 +5,6 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Any
 
-from catalog.errors import InputError, Problem
 from catalog.figure import figure
 from catalog.kit import Kit
 from catalog.shapes import FITS
@@ -66,7 +65,7 @@ def _loom(build: str) -> list[Field]:
         Field(f"side{i}_{what}", f"{label}, kind {i}", help_, needed=i == 1)
         for i in range(1, SIDES + 1)
         for what, label, help_ in (
-            ("pegs", "Pegs of a side board", ""),
+            ("pegs", "Pegs of a side board", "or its length, such as 29 cm"),
             ("count", "How many of these", "a frame takes two of each that it uses"),
         )
     ]
@@ -145,7 +144,7 @@ def _wearer() -> list[Field]:
 
 
 def entry_of(table: str, build: str, form: Mapping[str, str]) -> dict[str, Any]:
-    """The entry that a form's words are, as it stands in a kit. Raises InputError with the keys of the form."""
+    """The entry that a form's words are, as it stands in a kit; the kit's own reader judges it."""
     said = {key: value.strip() for key, value in form.items() if value.strip()}
     if table == "loom":
         return _loom_entry(build, said)
@@ -157,12 +156,14 @@ def entry_of(table: str, build: str, form: Mapping[str, str]) -> dict[str, Any]:
 
 
 def _loom_entry(build: str, said: dict[str, str]) -> dict[str, Any]:
-    pitch = _tenth(said.get("ten", ""))
-    third = f"{plain_mm(int(pitch * figure('peg_of_pitch')))} mm"
+    pitch, third = said.get("ten", ""), "1 mm"
+    if not ten_faults(said):
+        tenth = Fraction(length_um(pitch) + 5, 10).__floor__()
+        pitch, third = f"{plain_mm(tenth)} mm", f"{plain_mm(int(tenth * figure('peg_of_pitch')))} mm"
     entry: dict[str, Any] = {"name": said.get("name", ""), "build": build}
     if said.get("on_hand", "1") != "1":
         entry["on_hand"] = _number(said["on_hand"])
-    entry |= {"pitch": f"{plain_mm(pitch)} mm", "peg_diameter": said.get("peg_diameter", third)}
+    entry |= {"pitch": pitch, "peg_diameter": said.get("peg_diameter", third)}
     if build == "ring":
         return {**entry, "pegs": _number(said.get("pegs", ""))}
     if build == "slider":
@@ -179,12 +180,20 @@ def _loom_entry(build: str, said: dict[str, str]) -> dict[str, Any]:
 
 
 def _boards(what: str, most: int, said: dict[str, str]) -> list[dict[str, Any]]:
-    """Boards are called by their pegs: "side of 18"."""
+    """Boards by their pegs, or by a length with its unit; they are called after it: "side of 18"."""
     found = []
     for i in range(1, most + 1):
         if pegs := said.get(f"{what}{i}_pegs"):
             name = said.get(f"{what}{i}_name", f"{what} of {pegs}")
-            found.append({"name": name, "pegs": _number(pegs), "on_hand": _number(said.get(f"{what}{i}_count", "2"))})
+            size = _number(pegs)
+            long = isinstance(size, str) and any(sign.isdigit() for sign in size)
+            found.append(
+                {
+                    "name": name,
+                    "length" if long else "pegs": size,
+                    "on_hand": _number(said.get(f"{what}{i}_count", "2")),
+                }
+            )
     return found
 
 
@@ -214,10 +223,10 @@ def form_of(table: str, entry: Mapping[str, Any]) -> dict[str, str]:
         form["ten"] = f"{plain_mm(10 * length_um(entry['pitch']))} mm"
         for what, most in (("side", SIDES), ("end", ENDS)):
             for i, board in enumerate(entry.get(f"{what}_boards", [])[:most], 1):
-                pegs = board.get("pegs", "")
+                pegs = board.get("pegs", board.get("length", ""))
                 form |= {
                     f"{what}{i}_pegs": str(pegs),
-                    f"{what}{i}_count": str(board["on_hand"]),
+                    f"{what}{i}_count": str(board.get("on_hand", "2")),
                     f"{what}{i}_name": board["name"],
                 }
         for key, value in entry.get("spacers", {}).items():
@@ -235,13 +244,7 @@ def can_be_shown(table: str, entry: Mapping[str, Any]) -> bool:
     few = len(sides) <= SIDES and len(ends) <= ENDS
     counted_alike = table != "swatch" or entry["stitches"]["over"] == entry["rows"]["over"]
     tables = table == "wearer" and isinstance(entry.get("ease"), dict)
-    return (
-        few
-        and counted_alike
-        and not tables
-        and all("pegs" in board for board in (*sides, *ends))
-        and "yarn_length" not in entry
-    )
+    return few and counted_alike and not tables and "yarn_length" not in entry
 
 
 def field_of(table: str, key: str) -> str:
@@ -260,13 +263,16 @@ def field_of(table: str, key: str) -> str:
     return {"pitch": "ten"}.get(name, name)
 
 
-def _tenth(text: str) -> int:
-    """The distance from one peg to the next, µm, of a length over ten. Raises InputError."""
+def ten_faults(form: Mapping[str, str]) -> list[str]:
+    """What is wrong with the length over ten pegs. The kit, which only knows a tenth of it, would say other numbers."""
+    text = form.get("ten", "").strip()
     try:
-        return Fraction(length_um(text, most=2_000_000, example="95 mm") + 5, 10).__floor__()
+        length_um(text, most=2_000_000, example="95 mm")
     except UnitError as error:
-        words = f'found "{text}", {error}' if text else "found nothing, expected a length such as 95 mm or 3 3/4 in"
-        raise InputError("", Problem("ten", words, error.hint if text else "")) from None
+        if not text:
+            return ["found nothing, expected a length such as 95 mm or 3 3/4 in"]
+        return [f'found "{text}", {error}' + (f" ({error.hint})" if error.hint else "")]
+    return []
 
 
 def _number(text: str) -> Any:

@@ -32,7 +32,12 @@
       slider.value = read()[1];
       slider.setAttribute("aria-valuetext", box.value);
     };
+    const who = one("who");  // a girth that is said stands in the place of a person, and the other way round
+    const alone = () => { if (who) who.value = ""; };
+    if (who) who.addEventListener("change", () => { if (who.value) box.value = ""; });
     slider.closest(".slide").hidden = false;
+    slider.addEventListener("input", alone);
+    box.addEventListener("input", alone);
     slider.addEventListener("input", () => { box.value = `${slider.value} ${read()[2] || "cm"}`; });
     slider.addEventListener("change", () => box.form.requestSubmit());
     box.addEventListener("input", show);
