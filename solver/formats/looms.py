@@ -1,16 +1,19 @@
 """The loom from above, as geometry: pegs numbered from the first, boards and joins to scale, what is not in work.
 
-Drawing units: a page shows 560 of them across. Peg 1 stands at the left of the near side (the lower edge), and work
-runs to the right, round the far side and back: against the clock.
+Drawing units: a page shows 560 of them across, more for a long frame, which a narrow page scrolls. Peg 1 stands at the
+left of the near side (the lower edge), and work runs to the right, round the far side and back: against the clock.
 """
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
-from math import cos, degrees, pi, sin
+from math import ceil, cos, degrees, pi, sin
 
 ACROSS = 560.0  # units of a whole picture
 EDGE = 46.0  # room for numbers on every side
-MOST_PITCH = 22.0
+LEAST_PITCH, MOST_PITCH = 13.0, 22.0
+PITCH_PX = 10  # on a screen pegs stand no nearer, or nobody tells them apart
+RING = 1.55  # radii: the ring round a peg of the first round
+CLEAR = 6.0  # between a board and the numbers beside it
 APART = 34.0  # units between two numbers that must not touch
 
 
@@ -78,6 +81,7 @@ class LoomPicture:
 
     width: float = ACROSS
     height: float = 0.0
+    pitch: float = MOST_PITCH
     radius: float = 3.0
     pegs: list[PegMark] = field(default_factory=list)
     planks: list[Plank] = field(default_factory=list)
@@ -87,6 +91,11 @@ class LoomPicture:
     way: str = ""
     tip: tuple[float, float, float] = (0.0, 0.0, 0.0)
     words: str = ""
+
+    @property
+    def least_px(self) -> int:
+        """So many pixels across, and pegs are `PITCH_PX` apart."""
+        return ceil(self.width * PITCH_PX / self.pitch)
 
 
 def loom_picture(shape: LoomShape, words: str) -> LoomPicture:
@@ -109,7 +118,7 @@ def _ring(shape: LoomShape) -> LoomPicture:
     ring = max(60.0, shape.ring * pitch / (2 * pi))
     pitch = 2 * pi * ring / shape.ring
     middle, top = ACROSS / 2, ring + EDGE
-    picture = LoomPicture(height=2 * top, radius=_radius(pitch), rim=(middle, top, ring))
+    picture = LoomPicture(height=2 * top, pitch=pitch, radius=_radius(pitch), rim=(middle, top, ring))
 
     def at(turn: float, out: float) -> tuple[float, float]:
         return round(middle + out * sin(turn), 2), round(top + out * cos(turn), 2)
@@ -118,7 +127,7 @@ def _ring(shape: LoomShape) -> LoomPicture:
         picture.pegs.append(_mark(shape, number, *at(2 * pi * (number - 1) / shape.ring, ring)))
     step = _label_step(pitch)
     for number in _spaced([1, *range(step, shape.pegs + 1, step)], pitch, shape.ring):
-        x, y = at(2 * pi * (number - 1) / shape.ring, ring + 24)
+        x, y = at(2 * pi * (number - 1) / shape.ring, ring + 30)
         picture.labels.append(Label(x, y + 5, str(number), strong=number == 1))
     inner = ring - max(20.0, 1.6 * pitch)
     (x0, y0), (x1, y1) = at(-0.6, inner), at(0.6, inner)
@@ -134,13 +143,14 @@ def _way(shape: LoomShape) -> str:
 
 def _frame(shape: LoomShape) -> LoomPicture:
     along, full = shape.along, sum(pegs for _, pegs in shape.boards)
-    pitch = min(MOST_PITCH, (ACROSS - 2 * EDGE - 24) / max(full, 1))
+    pitch = min(MOST_PITCH, max(LEAST_PITCH, (ACROSS - 2 * EDGE - 24) / max(full, 1)))
+    width = max(ACROSS, full * pitch + 2 * EDGE + 24)
     thick = max(12.0, 0.9 * pitch)
-    left = (ACROSS - full * pitch) / 2
+    left = (width - full * pitch) / 2
     between = (shape.across + 1) * pitch if shape.to_scale else max(3 * pitch, 40.0)
     far, near = EDGE, EDGE + max(between, thick + 2)
-    picture = LoomPicture(height=near + 88, radius=_radius(pitch))
-    right = left + along * pitch
+    picture = LoomPicture(width, near + 94, pitch, _radius(pitch))
+    right, beside = left + along * pitch, max(thick / 2, RING * _radius(pitch)) + CLEAR
     _boards(picture, shape, left, far, near, pitch, thick)
     picture.planks.append(Plank(left - thick, far - thick / 2, thick, near - far + thick))
     inside = thick / 2 if along < full else -thick / 2
@@ -150,7 +160,7 @@ def _frame(shape: LoomShape) -> LoomPicture:
     for i in range(along, full):
         x = round(left + (i + 0.5) * pitch, 2)
         picture.pegs += [PegMark(0, x, near), PegMark(0, x, far)]
-    picture.labels += _numbers(shape, places, pitch, right, near, far)
+    picture.labels += _numbers(shape, places, pitch, right, near, far, beside)
     _below(picture, shape, left, near, pitch)
     return picture
 
@@ -183,22 +193,28 @@ def _round(
 
 
 def _numbers(
-    shape: LoomShape, places: Sequence[tuple[float, float]], pitch: float, inside: float, near: float, far: float
+    shape: LoomShape,
+    places: Sequence[tuple[float, float]],
+    pitch: float,
+    inside: float,
+    near: float,
+    far: float,
+    beside: float,
 ) -> Iterator[Label]:
     """The number of the first peg of every side, and of others as room allows."""
     along, across, step = shape.along, shape.across, _label_step(pitch)
     near_last = min(along, shape.pegs)
-    runs = [(1, near_last, near + 25)]
+    runs = [(1, near_last, near + beside + 13)]
     if not shape.flat:
-        runs.append((along + across + 1, 2 * along + across, far - 16))
+        runs.append((along + across + 1, 2 * along + across, far - beside))
     for start, last, y in runs:
         marks = [start, *range(start + step - start % step, last, step), last]
         for number in _spaced(marks, pitch, None):
             yield Label(places[number - 1][0], y, str(number), strong=number == 1)
     if across and not shape.flat:
         x, y = places[2 * along + across]
-        yield Label(inside - 8, places[along][1] + 5, str(along + 1), "end")
-        yield Label(x - 14, y + 5, str(2 * along + across + 1), "end")
+        yield Label(inside - 8, min(places[along][1] + 5, near - beside), str(along + 1), "end")
+        yield Label(x - 18, y + 5, str(2 * along + across + 1), "end")
 
 
 def _below(picture: LoomPicture, shape: LoomShape, left: float, near: float, pitch: float) -> None:
@@ -209,15 +225,15 @@ def _below(picture: LoomPicture, shape: LoomShape, left: float, near: float, pit
         if text and 7.2 * len(text) > pegs * pitch and len(shape.boards) > 1:
             text = name if 7.2 * len(name) <= pegs * pitch else ""
         if text:
-            picture.labels.append(Label(x + pegs * pitch / 2, near + 47, text))
+            picture.labels.append(Label(x + pegs * pitch / 2, near + 52, text))
         x += pegs * pitch
-    picture.way = f"M{left:.2f},{near + 66:.2f} h56"
-    picture.tip = (left + 62, near + 66, 0.0)
-    picture.labels.append(Label(left + 72, near + 71, f"{_way(shape)}, from peg 1", "start"))
+    picture.way = f"M{left:.2f},{near + 72:.2f} h56"
+    picture.tip = (left + 62, near + 72, 0.0)
+    picture.labels.append(Label(left + 72, near + 77, f"{_way(shape)}, from peg 1", "start"))
 
 
 def _radius(pitch: float) -> float:
-    return round(min(6.0, 0.36 * pitch), 2)
+    return round(min(7.0, 0.42 * pitch), 2)
 
 
 def _label_step(pitch: float) -> int:

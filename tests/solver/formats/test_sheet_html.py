@@ -145,6 +145,35 @@ def test_rings_of_any_size_fit_their_drawing(pegs: int) -> None:
     assert max(gaps) - min(gaps) < 0.15
 
 
+LOOMS = [
+    LoomShape(
+        84, "K" * 84, tuple(range(1, 85, 2)), along=36, boards=(("long", 30), ("short", 18)), across=6, end="end"
+    ),
+    LoomShape(36, "KP" * 18, tuple(range(1, 37, 2)), along=12, boards=(("short", 12),), across=6),
+    LoomShape(96, "K" * 96, tuple(range(1, 97, 2)), along=48, boards=(("", 60),), to_scale=False),
+    LoomShape(40, "K" * 40, tuple(range(1, 41, 2)), ring=40),
+    LoomShape(120, "K" * 120, tuple(range(1, 121, 2)), ring=120),
+    LoomShape(30, "K" * 30, flat=True, along=30, boards=(("long", 30),)),
+]
+
+
+@pytest.mark.parametrize("shape", LOOMS)
+def test_numbers_touch_neither_boards_nor_pegs(shape: LoomShape) -> None:
+    """Of each number: digits 9 wide and 13 high, against planks, rim and the rings round pegs."""
+    picture = loom_picture(shape, "")
+    for label in (each for each in picture.labels if each.text.isdigit()):
+        wide = 9 * len(label.text)
+        left = label.x - {"middle": wide / 2, "end": wide, "start": 0}[label.anchor]
+        box = (left, label.y - 13, left + wide, label.y)
+        for plank in picture.planks:
+            other = (plank.x, plank.y, plank.x + plank.width, plank.y + plank.height)
+            assert not (box[0] < other[2] and other[0] < box[2] and box[1] < other[3] and other[1] < box[3]), label
+        for peg in picture.pegs:
+            near = (min(max(peg.x, box[0]), box[2]), min(max(peg.y, box[1]), box[3]))
+            away = ((near[0] - peg.x) ** 2 + (near[1] - peg.y) ** 2) ** 0.5
+            assert away > picture.radius * (1.55 if peg.first else 1), label
+
+
 def test_a_slider_shows_what_stays_empty() -> None:
     """60 of 96 pegs: 36 beyond the movable end, and an odd peg at the fixed one."""
     shape = LoomShape(61, "K" * 61, along=30, boards=(("", 48),), odd=True, to_scale=False)
@@ -163,6 +192,7 @@ def test_nothing_is_cut_off_or_overlaps(name: str, rib: str | None, unit: str, w
     assert seen["scroll"] <= width
     assert seen["fetched"] == []
     assert seen["least"] >= 9  # px: the smallest text of a drawing
+    assert seen["peg"] >= 7  # px: a peg, wherever it is drawn
 
 
 def test_the_measuring_finds_what_is_wrong(tmp_path: Path) -> None:
