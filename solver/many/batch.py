@@ -17,7 +17,7 @@ from solver.many.reasons import Reasons
 from solver.many.shelf import Shelf, shelf_of
 from solver.many.staged import staged
 from solver.many.swatch import helpful_swatch
-from solver.model.timing import Undecided
+from solver.model.timing import Undecided, remaining
 from solver.plan.answer import Answer, cautions
 from solver.plan.in_plain import ask_plan, option_plan
 from solver.report.batch import AssignedPlan, BatchReport, ElsewherePlan, StagePlan, SwatchPlan, UnservedPlan
@@ -96,12 +96,18 @@ def plan_batch(
         changes=work.changes,
         stages=plans,
         complete=not found.late and all(stage.gap_pct == 0 for stage in plans),
-        out_of_time=stopped,
+        out_of_time=stopped or _up(),
         next_swatch=_swatch(kit, found, served),
         cautions=_cautions(kit, wanted, found, [each.option for each in assigned]),
         notes=_notes(kit, shelf, found, shares, work),
     )
     return BatchAnswer(report, wanted, found, here)
+
+
+def _up() -> bool:
+    """Whether the time ran out on the way, be it only over reasons or the swatch."""
+    left = remaining()
+    return left is not None and left <= 0
 
 
 def _swatch(kit: Kit, found: Gathered, served: Sequence[Served]) -> SwatchPlan | None:

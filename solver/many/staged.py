@@ -54,7 +54,20 @@ def staged(
         program.row(goal, least=value)
         sign = -1 if least else 1
         stages.append(Stage(name, sign * value, sign * max(best.bound, value), unit, least, best.out_of_time))
+    if all(stage.value == stage.bound for stage in stages):
+        shares = _settled(groups, shelf, places, program, shares, work)
     return shares, stages
+
+
+def _settled(
+    groups: Sequence[Group], shelf: Shelf, places: _Places, program: Program, shares: Shares, work: float
+) -> Shares:
+    """Of plans that are equal in every stage, the one whose lines come first in their order, whoever asked first."""
+    flat = [(x, p) for g, each in zip(groups, places.lines, strict=True) for x, p in zip(g.lines, each, strict=True)]
+    goal = [(p, -rank) for rank, (_, p) in enumerate(sorted(flat, key=lambda each: (each[0].order, each[1])))]
+    start = _counts(groups, shelf, places, program, shares)
+    best = most_of(program, goal, prices(program, goal), start, work * WORK)
+    return tuple(tuple(best.counts[p] for p in each) for each in places.lines)
 
 
 def _rounded(groups: Sequence[Group], shelf: Shelf, places: _Places, program: Program, priced: Prices) -> list[int]:

@@ -52,6 +52,19 @@ def test_the_same_input_gives_the_same_bytes() -> None:
         assert first.code == 0
 
 
+def test_the_order_of_the_rows_decides_nothing_but_names(tmp_path: Path) -> None:
+    """The class read from the last row up gets the same setups, each ask the same ones."""
+    heading, *rows = (CLASS / "class.csv").read_text(encoding="utf-8").splitlines()
+    plans = []
+    for order in (rows, rows[::-1]):
+        told = json.loads(batch("\n".join([heading, *order]), tmp_path, "--turns", "2", "--json").out)
+        setups = [
+            (e["option"]["loom"], e["option"]["pegs"], e["option"]["yarn"], e["wind_off_m"]) for e in told["assigned"]
+        ]
+        plans.append((sorted(setups), told["stages"], told["yarn"]))
+    assert plans[0] == plans[1]
+
+
 def test_rows_of_the_same_ask_are_one_group(tmp_path: Path) -> None:
     """Copies and rows that ask for the same count alike, and each copy is told by its number."""
     ran = batch("name,item,body,copies\nIvo,hat,54 cm,2\nJorunn,hat,540 mm,1\n", tmp_path, "--json")
