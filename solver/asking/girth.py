@@ -1,5 +1,6 @@
 """From a body, or a finished girth, to the girth that is wanted: body girth + ease."""
 
+from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -45,48 +46,65 @@ def girth_of(kit: Kit, recipe: Item, wish: Wish) -> Girth:
 
     Something flat takes a width, and none of them but an age, for its cautions.
     """
-    given = {"around": wish.around_um, "body": wish.body_um, "wearer": wish.wearer, "size": wish.size}
-    sources = [name for name, value in given.items() if value is not None]
-    if wish.age is not None and not sources:
-        sources = ["age"]
-    if recipe.flat:
-        return _flat(recipe, wish, sources)
-    if wish.wide_um is not None:
-        raise _found("wide", "a width", f"{word('around')} or a body: {recipe.name} is worked in the round")
-    if len(sources) != 1:
-        raise InputError("", *(Fault(name, _many(sources), ONE_OF) for name in sources or ["around"]))
+    given = {name for name in GIVEN if getattr(wish, f"{name}_um", getattr(wish, name, None)) is not None}
+    wrong = [*conflicts(recipe, given), *_lacking(recipe, given)]
+    if wrong:
+        raise InputError("", *wrong)
     months = age_months(wish.age) if wish.age else None
+    if wish.wide_um is not None:
+        return Girth(wish.wide_um, None, None, months)
     _old_enough(recipe, months, "age", "")
     if wish.around_um is not None:
-        if wish.fit or wish.ease_um is not None:
-            raise _no_ease("around", "girth")
         return Girth(wish.around_um, None, None, months)
     return _with_ease(kit, recipe, wish, months)
 
 
-def _flat(recipe: Item, wish: Wish, sources: list[str]) -> Girth:
-    if wish.wide_um is None or sources not in ([], ["age"]):
-        found = " and ".join(map(word, sources)) or "nothing"
-        raise _found("wide", found, f"the width of the {recipe.name}", f'{word("wide")} "20 in"')
-    if wish.fit or wish.ease_um is not None:
-        raise _no_ease("wide", "width")
-    return Girth(wish.wide_um, None, None, age_months(wish.age) if wish.age else None)
+GIVEN = ("around", "body", "wearer", "size", "age", "wide", "fit", "ease")
 
 
-def _no_ease(field: str, what: str) -> InputError:
-    """The error for a fit or an ease beside a finished size: in words that every door can spell."""
+def conflicts(recipe: Item, given: Collection[str]) -> Iterator[Fault]:
+    """What cannot stand together in an ask, by its words alone: several girths, an ease on what is finished."""
+    sources = _sources(given)
+    if recipe.flat and sources not in ([], ["age"]):
+        yield _wide(recipe, sources)
+    elif not recipe.flat and "wide" in given:
+        yield Fault("wide", "a width", f"{word('around')} or a body: {recipe.name} is worked in the round")
+    elif len(sources) > 1:
+        yield from (Fault(name, f"{len(sources)} girths", ONE_OF) for name in sources)
+    finished = "wide" if recipe.flat else "around"
+    if finished in given and not {"fit", "ease"}.isdisjoint(given):
+        yield _no_ease(finished, "width" if recipe.flat else "girth")
+
+
+def _lacking(recipe: Item, given: Collection[str]) -> Iterator[Fault]:
+    """What an ask cannot be without."""
+    sources = _sources(given)
+    if recipe.flat and "wide" not in given and sources in ([], ["age"]):
+        yield _wide(recipe, sources)
+    elif not recipe.flat and not sources and "wide" not in given:
+        yield Fault("around", "none of them", ONE_OF)
+
+
+def _sources(given: Collection[str]) -> list[str]:
+    """The words that say how large; an age only where no other does."""
+    return [name for name in ("around", "body", "wearer", "size") if name in given] or ["age"] * ("age" in given)
+
+
+def _wide(recipe: Item, sources: list[str]) -> Fault:
+    found = " and ".join(map(word, sources)) or "nothing"
+    return Fault("wide", found, f"the width of the {recipe.name}", f'{word("wide")} "20 in"')
+
+
+def _no_ease(field: str, what: str) -> Fault:
+    """A fit or an ease beside a finished size."""
     hint = f'give the body instead: {word("body")} "22 in"' if what == "girth" else ""
     says = f"found {word('fit')} or {word('ease')} beside it, expected neither: {word(field)} is the finished {what}"
-    return InputError("", Fault(field, "a fit or an ease beside it", "neither", hint, says=says))
+    return Fault(field, "a fit or an ease beside it", "neither", hint, says=says)
 
 
 def _found(field: str, found: str, expected: str, hint: str = "") -> InputError:
     """The error for a word where what was found is said in words of our own."""
     return InputError("", Fault(field, found, expected, hint))
-
-
-def _many(sources: list[str]) -> str:
-    return "none of them" if not sources else f"{len(sources)} girths"
 
 
 def _with_ease(kit: Kit, recipe: Item, wish: Wish, months: Fraction | None) -> Girth:

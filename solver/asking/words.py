@@ -7,9 +7,10 @@ from typing import TypedDict, TypeVar
 from catalog.bodyage import age_months, size_months, size_named
 from catalog.errors import Fault, InputError, bad_word, near, nearest, shown, word
 from catalog.figure import figure
-from catalog.item import BIND_OFFS, item, rib_kind
+from catalog.item import BIND_OFFS, Item, item, rib_kind
 from catalog.shapes import FITS
 from catalog.units import half_up, unit_of
+from solver.asking.girth import conflicts
 from solver.asking.read import (
     ask_chance,
     ask_depths,
@@ -134,6 +135,11 @@ def wish_of(name: object, words: Mapping[str, object], misplaced: Iterable[objec
         seconds=told.take("seconds", ask_seconds),
     )
     told.trying(lambda: _likely_body(told, wanted, recipes))
+    if wanted is not None:
+        recipe = item(wanted, recipes)
+        given = {each for each, value in words.items() if value is not None}
+        round_ = {"around"} if "across" in given and takes_across(recipe) else set()
+        told.faults += conflicts(recipe, given | round_)
     told.done()
     return wish
 
@@ -149,13 +155,18 @@ def pins_of(told: Reading) -> Pins:
     )
 
 
+def takes_across(recipe: Item) -> bool:
+    """Whether people know the size of it by its diameter: what is round and made to no body."""
+    return not recipe.flat and recipe.body is None
+
+
 def _across(told: Reading, name: str | None, recipes: Path | None) -> int | None:
     """The girth of what is known by its diameter, µm; None where no diameter is given."""
     across = told.take("across", lambda field, value: ask_length(field, value, example="16 cm"))
     if across is None or name is None:
         return None
     recipe = item(name, recipes)
-    if recipe.flat or recipe.body is not None:
+    if not takes_across(recipe):
         instead = word("wide") if recipe.flat else f"{word('around')} or a body"
         says = f"found a diameter, expected {instead}: that of a {name} is no size that one knows it by"
         raise InputError("", Fault("across", "a diameter", instead, says=says))

@@ -146,7 +146,9 @@ def asked_of(given: dict[str, Any]) -> Asked:
 NO_WORDS = ("item", "kit", "json", "csv", "more", "seconds")  # the limit of a command is counted from its start
 
 
-NOT_YOURS = "No kit.toml here: THESE LOOMS AND YARNS ARE NOT YOURS but an example's (`pegwright kit new` writes a kit)."
+NOT_YOURS = (
+    "No kit.toml here: THESE LOOMS AND YARNS ARE NOT YOURS but the built-in kit's (`pegwright kit new` writes one)."
+)
 
 
 def one_of(option: str, text: str | None, known: tuple[str, ...]) -> str | None:

@@ -34,18 +34,18 @@ def load_kit(path: "str | Path | None" = None) -> "Kit":
 
 
 def wish(item: str, *misplaced: Never, kit: "Kit | None" = None, **words: "Unpack[Words]") -> "Wish":
-    """What is wanted, in the words of the command line: `around="21 in"`, `fit="snug"`, `girth_within="1 in"`, `top=3`.
+    """What is wanted, in the words of the command line: `body="22 in"`, `fit="snug"`, `girth_within="1 in"`, `top=3`.
 
     With a kit, the names of its looms, yarns and wearers are looked up too. Raises one InputError with a fault for
     each word that is wrong.
 
-    >>> wish("hat", around="21 in", fit="snug").around_um
-    533400
-    >>> wish("hat", around="21", fit="loos")
+    >>> wish("hat", body="22 in", fit="snug").body_um
+    558800
+    >>> wish("hat", body="22", fit="loos")
     Traceback (most recent call last):
         ...
-    catalog.errors.InputError: around: found "21", expected a length with its unit, such as "21 in"
-      hint: a bare number has no unit: write "21 in"
+    catalog.errors.InputError: body: found "22", expected a length with its unit, such as "21 in"
+      hint: a bare number has no unit: write "22 in"
     fit: found "loos", expected one of loose, true, close, snug
       hint: did you mean "loose"?
     """
