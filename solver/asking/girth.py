@@ -180,7 +180,7 @@ def _ease(recipe: Item, wish: Wish, wearer: Wearer | None, size_um: int) -> tupl
     if (own := own_ease(recipe, wish, wearer)) is not None and wearer:
         return own, (f"ease {length_text(own, wish.unit)}: as {wearer.name} likes it",)
     fit = wish.fit or (wearer.fit if wearer else None)
-    assumed = () if fit else (f"fit taken as {recipe.default_fit}: no --fit was given",)
+    assumed = () if fit else (f"fit taken as {recipe.default_fit}: none was given",)
     fit = fit or recipe.default_fit
     if fit not in recipe.fits:  # a recipe of one's own need not have them all
         raise bad_word("fit", fit, f"a fit that {recipe.name} has: {', '.join(recipe.fits)}")

@@ -33,7 +33,7 @@ def test_every_fit_has_its_ease(item: str) -> None:
     taken = ASSUMED.get(item, "close")
     ask = ask_of(built_in_kit(), Wish(item, body_um=200_000))
     assert ask.pieces[0].girth_um == girths[taken]
-    assert f"fit taken as {taken}: no --fit was given" in ask.notes
+    assert f"fit taken as {taken}: none was given" in ask.notes
 
 
 def test_a_fit_that_a_recipe_of_ones_own_lacks(tmp_path: Path) -> None:

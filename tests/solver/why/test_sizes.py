@@ -119,4 +119,4 @@ def test_table_json_and_csv(tmp_path: Path) -> None:
 def test_notes_of_one_size_are_not_said_of_all() -> None:
     """What is assumed for each is told once; the head of one body is not."""
     notes = sizes(built_in_kit(), HAT, "newborn,adult-man").notes
-    assert notes == ["fit taken as close: no --fit was given"]
+    assert notes == ["fit taken as close: none was given"]
