@@ -9,7 +9,7 @@ from starlette.concurrency import run_in_threadpool
 from starlette.requests import Request
 from starlette.responses import Response
 from starlette.routing import Route
-from starlette.types import ASGIApp
+from starlette.types import ASGIApp, Receive, Scope, Send
 
 from catalog.errors import InputError
 from solver.model.timing import Undecided
@@ -17,7 +17,7 @@ from solver.web import cupboard, make, many, onloom
 from solver.web.guard import MOST_BYTES, Guard, too_long
 from solver.web.house import House
 from solver.web.keys import Keys
-from solver.web.pages import Form, page, script, style, to
+from solver.web.pages import ALL, ROOMS, Form, page, script, style, to
 
 Get = Callable[[Request], Response]
 Post = Callable[[Request, Form], Response]
@@ -26,14 +26,22 @@ Endpoint = Callable[[Request], Awaitable[Response]]
 
 def app_of(house: House, hosts: Collection[str], keys: Keys, *, sheet_only: bool = False) -> ASGIApp:
     """The app for those hosts and keys; `sheet_only` is for a phone: the pieces and their ticks, nothing else."""
-    routes = [*_assets(), *_loom(house)]
-    routes += (
-        [Route("/", _get(lambda _: to("/loom")))]
-        if sheet_only
-        else [*_all(house), Route("/", _get(partial(_front, house)))]
-    )
+    if sheet_only:
+        routes = [*_assets(), *_ticking(house), Route("/", _get(lambda _: to("/loom")))]
+    else:
+        routes = [*_assets(), *_ticking(house), *_loom(house), *_all(house), Route("/", _get(partial(_front, house)))]
     app = Starlette(routes=routes, exception_handlers={404: _lost, Exception: _fault})
-    return Guard(app, hosts, keys, locked)
+    return Guard(_rooms_of(app, ALL[-1:]) if sheet_only else app, hosts, keys, locked)
+
+
+def _rooms_of(app: ASGIApp, rooms: tuple[tuple[str, str], ...]) -> ASGIApp:
+    """The app whose pages show only those rooms."""
+
+    async def fewer(scope: Scope, receive: Receive, send: Send) -> None:
+        ROOMS.set(rooms)
+        await app(scope, receive, send)
+
+    return fewer
 
 
 def locked() -> Response:
@@ -78,20 +86,27 @@ def _all(house: House) -> list[Route]:
     return routes
 
 
-def _loom(house: House) -> list[Route]:
-    def of(request: Request) -> str:
-        return str(request.path_params["id"])
-
+def _ticking(house: House) -> list[Route]:
+    """What a phone may have too: the pieces begun, their sheets and their ticks."""
     return [
         Route("/loom", _get(partial(onloom.pieces, house))),
-        Route("/loom/back", _post(lambda _, form: onloom.bring_back(house)), methods=["POST"]),
-        Route("/loom/{id}", _get(lambda r: onloom.piece(house, r, of(r)))),
-        Route("/loom/{id}/sheet", _get(lambda r: onloom.sheet(house, of(r)))),
-        Route("/loom/{id}/tick", _post(lambda r, form: onloom.ticked(house, form, of(r))), methods=["POST"]),
-        Route("/loom/{id}/jump", _post(lambda r, form: onloom.jump(house, form, of(r))), methods=["POST"]),
-        Route("/loom/{id}/count", _post(lambda r, form: onloom.counted(house, form, of(r))), methods=["POST"]),
-        Route("/loom/{id}/away", _post(lambda r, form: onloom.put_away(house, of(r))), methods=["POST"]),
+        Route("/loom/{id}", _get(lambda r: onloom.piece(house, r, _id(r)))),
+        Route("/loom/{id}/sheet", _get(lambda r: onloom.sheet(house, _id(r)))),
+        Route("/loom/{id}/tick", _post(lambda r, form: onloom.ticked(house, form, _id(r))), methods=["POST"]),
     ]
+
+
+def _loom(house: House) -> list[Route]:
+    return [
+        Route("/loom/back", _post(lambda _, form: onloom.bring_back(house)), methods=["POST"]),
+        Route("/loom/{id}/jump", _post(lambda r, form: onloom.jump(house, form, _id(r))), methods=["POST"]),
+        Route("/loom/{id}/count", _post(lambda r, form: onloom.counted(house, form, _id(r))), methods=["POST"]),
+        Route("/loom/{id}/away", _post(lambda r, form: onloom.put_away(house, _id(r))), methods=["POST"]),
+    ]
+
+
+def _id(request: Request) -> str:
+    return str(request.path_params["id"])
 
 
 def _of(handler: Callable[..., Response], house: House, table: str) -> Post:

@@ -1,6 +1,7 @@
 """A room's values in, a page out: this package's templates, with the style sheet of the sheets before our own rules."""
 
 from base64 import b64encode
+from contextvars import ContextVar
 from functools import lru_cache
 from hashlib import sha256
 from importlib.resources import files
@@ -13,6 +14,10 @@ from starlette.responses import HTMLResponse, RedirectResponse, Response
 from solver.formats.html import short
 
 Form = dict[str, str]
+ALL = (("cupboard", "Cupboard"), ("make", "Make"), ("loom", "On the loom"))
+ROOMS: ContextVar[tuple[tuple[str, str], ...]] = ContextVar(
+    "ROOMS", default=ALL
+)  # the rooms that this visitor may enter: for a phone the last one
 
 
 @lru_cache(maxsize=1)
@@ -32,7 +37,9 @@ def environment() -> Environment:
 
 def page(template: str, status: int = 200, **values: Any) -> Response:
     """A page of a room."""
-    return HTMLResponse(environment().get_template(template).render(**values), status)
+    rooms = ROOMS.get()
+    text = environment().get_template(template).render(**values, rooms=rooms, at_desk=rooms == ALL)
+    return HTMLResponse(text, status)
 
 
 def to(path: str) -> Response:

@@ -17,7 +17,7 @@ from solver.web.shelf import Shelf, data_folder
 
 PORT = 47210  # our own: not one that a known service uses
 TRIED = 20
-PHONE_SECONDS = 12 * 3600.0
+PHONE_SECONDS, PHONE_KEY_SECONDS = 12 * 3600.0, 15 * 60.0
 
 
 def house_at(kit: Path | None) -> House:
@@ -116,16 +116,16 @@ def _keys(address: Callable[[], str], talk: Callable[[str], None]) -> None:
 
 
 def _phone(house: House, talk: Callable[[str], None]) -> None:
-    """The sheet and its ticks for a phone in the same network, by a key of its own that ends with the day."""
+    """The sheet and its ticks for a phone in the same network, by a key that opens for a quarter of an hour."""
     import segno
 
     host = _here()
     door = listening(host, None)
     number = door.getsockname()[1]
-    keys = Keys(lasts=PHONE_SECONDS)
+    keys = Keys(lasts=PHONE_SECONDS, key_lasts=PHONE_KEY_SECONDS)
     link = f"http://{host}:{number}/enter?key={keys.fresh()}"
     segno.make(link, error="m").terminal(out=sys.stderr, compact=True)
-    talk(f"{link}\nfor the phone: the sheet and its ticks. Others on this network could read along.")
+    talk(f"{link}\nfor the phone, within 15 minutes: the sheet and its ticks. Others on this network could read along.")
     server = uvicorn.Server(_config(app_of(house, (f"{host}:{number}",), keys, sheet_only=True)))
     server.install_signal_handlers = lambda: None  # type: ignore[attr-defined]
     import asyncio

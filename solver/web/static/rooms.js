@@ -84,7 +84,8 @@
       done.textContent = now.title.startsWith("Row") ? "Row done" : "Done";
       done.disabled = now.at >= now.of;
       undo.disabled = now.at === 0;
-      document.querySelector("details.count").open = now.check;
+      const counting = document.querySelector("details.count");  // a phone has none
+      if (counting) counting.open = now.check;
     };
     let busy = false;
     tick.addEventListener("submit", async (event) => {

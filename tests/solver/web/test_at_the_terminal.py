@@ -1,4 +1,4 @@
-"""`pegwright open` at its terminal: Enter prints a fresh address; --phone prints one for the network, for sheets alone."""
+"""`pegwright open` at its terminal: Enter prints a fresh address; --phone one for the network, for sheets alone."""
 
 import os
 import re
@@ -82,6 +82,11 @@ def test_a_phone_gets_the_sheet_and_its_ticks_and_nothing_else(tmp_path: Path) -
             assert ticked.status_code == 303
             for path in ("/cupboard", "/make", "/make?item=hat&around=21+in", "/cupboard/looms/new"):
                 assert phone.get(path).status_code == 404, path
+            shown = phone.get(piece).text + phone.get("/loom").text + phone.get("/nothing-here").text
+            assert not re.findall(r'(?:href|action)="/(?:cupboard|make)|/count"|/away"', shown)
+            for form in ("count", "away", "jump"):
+                sent = {"row": "0", "stitches": "17", "rows": "20", "over": "4 in", "keep": "yes"}
+                assert phone.post(f"{piece}/{form}", data=sent, headers={"origin": origin}).status_code == 404
             sent = {"name": "odd", "weight": "4"}
             assert phone.post("/cupboard/yarn/save", data=sent, headers={"origin": origin}).status_code == 404
             assert phone.get(piece, headers={"host": house.origin[7:]}).status_code == 421
