@@ -74,5 +74,5 @@ def nearest(cells: Sequence[CellLimits], allowed: int, rule: str, *, wide: bool 
 
 def _no_nearer(cell: CellLimits, rule: str, best: Relaxed) -> bool:
     """Whether a rule that reads the way alone gives no less here, which is seen before any peg is."""
-    single = RULE[rule].of_way and len(cell.rooms) == 1
+    single = RULE[rule].of_way and len(cell.pieces) == 1
     return single and way_give(cell.ask, (cell.way,), rule) >= best.gives[0]

@@ -25,7 +25,7 @@ def _add(cell: CellLimits, known: Minimal) -> None:
         return
     stock = cell.way.on_hand_um
     sets: Sets = [(cell.mask, 0)]
-    for i in range(len(cell.rooms)):
+    for i in range(len(cell.pieces)):
         sets = _least(
             (so_far | mask, used + yarn)
             for so_far, used in sets
@@ -37,7 +37,7 @@ def _add(cell: CellLimits, known: Minimal) -> None:
 
 def _anywhere(cell: CellLimits, i: int, base: int, known: Minimal, limited: bool) -> Sets:
     """What one piece must break where the main piece is worked; where it fits nowhere there, elsewhere too."""
-    here = _of_piece(cell.rooms[i], base, known, limited)
+    here = _of_piece(cell.pieces[i], base, known, limited)
     if i == 0 or any(mask & ~base == 0 for mask, _ in here):
         return here
     return _least(
@@ -51,14 +51,14 @@ def _anywhere(cell: CellLimits, i: int, base: int, known: Minimal, limited: bool
     )
 
 
-def _of_piece(room: PieceLimits, base: int, known: Minimal, limited: bool) -> Sets:
+def _of_piece(limits: PieceLimits, base: int, known: Minimal, limited: bool) -> Sets:
     """What one piece must break, with the least yarn; `limited`: yarn counts, so fewer pegs may pay for a break."""
-    rows = room.gauge.fewest_rows(limited, lambda mask: known.covers(base | mask))
+    rows = limits.gauge.fewest_rows(limited, lambda mask: known.covers(base | mask))
     found: Sets = []
-    for run in room.gauge.runs:
+    for run in limits.gauge.runs:
         if not rows or known.covers(base | run.mask):
             continue
-        for mask, counts in room.assemblies.classes:
+        for mask, counts in limits.assemblies.classes:
             both = mask | run.mask
             if known.covers(base | both):
                 continue
@@ -67,7 +67,7 @@ def _of_piece(room: PieceLimits, base: int, known: Minimal, limited: bool) -> Se
                 continue
             for row_mask, r in rows:
                 whole = both | row_mask
-                yarn = room.yarn.um(n, r) if limited else 0
+                yarn = limits.yarn.um(n, r) if limited else 0
                 if not any(m & whole == m and y <= yarn for m, y in found) and not known.covers(base | whole):
                     found = [(m, y) for m, y in found if not (m & whole == whole and y >= yarn)]
                     found.append((whole, yarn))

@@ -210,12 +210,12 @@ class PieceLimits:
         return lack_of(lines)
 
 
-Elsewhere = list[tuple[int, PieceLimits]]  # other ways of the same yarn: what each breaks by itself, and the room there
+Elsewhere = list[tuple[int, PieceLimits]]  # other ways of the same yarn: what each breaks by itself, its limits there
 
 
 @dataclass(slots=True)
 class CellLimits:
-    """A cell: its way, what that way breaks by itself, the rooms of its pieces there, and elsewhere for lesser pieces.
+    """A cell: its way, what that way breaks by itself, the limits of its pieces there and elsewhere for lesser pieces.
 
     A lesser piece, such as a thumb, goes elsewhere only where it has no setup on the main piece's way.
     """
@@ -223,7 +223,7 @@ class CellLimits:
     ask: Ask
     way: Way
     mask: int
-    rooms: tuple[PieceLimits, ...]
+    pieces: tuple[PieceLimits, ...]
     others: tuple[Elsewhere, ...] = ()
 
     def elsewhere(self, i: int) -> Elsewhere:
@@ -273,10 +273,10 @@ def cell_limits(ask: Ask) -> list[CellLimits]:
     found = [CellLimits(ask, w, way_mask(ask, w), tuple(piece_limits(ask, i, w) for i in many)) for w in ask.ways]
     if len(ask.pieces) > 1:
         same: dict[tuple[str, int], list[CellLimits]] = {}
-        for site in found:
-            same.setdefault((site.way.yarn, site.way.strands), []).append(site)
+        for cell in found:
+            same.setdefault((cell.way.yarn, cell.way.strands), []).append(cell)
         for some in same.values():
-            others = tuple([(s.mask & ~PINNED, s.rooms[i]) for s in some] for i in many[1:])
-            for site in some:
-                site.others = others
+            others = tuple([(s.mask & ~PINNED, s.pieces[i]) for s in some] for i in many[1:])
+            for cell in some:
+                cell.others = others
     return sorted(found, key=lambda s: (s.mask.bit_count(), s.way.key))

@@ -50,7 +50,7 @@ class Girths:
     def _candidates(self, step: int) -> Iterator[tuple[int, Way, int]]:
         """Girth, way and pegs of the main piece, nearest to the girth wanted first; all but girth and rows is held."""
         wanted, free = self.ask.pieces[0].girth_um, bits("girth-within", "sure-enough")
-        able = [(cell.way, cell.rooms[0].counts(free)) for cell in self.cells if not cell.mask]
+        able = [(cell.way, cell.pieces[0].counts(free)) for cell in self.cells if not cell.mask]
         fixed, rows_work = not self._rows_follow(), dict[int, bool]()
         heap: list[tuple[int, int, int]] = []
 
@@ -102,33 +102,33 @@ def _rows_of(piece: PieceAsk) -> tuple[object, ...]:
 def works(ask: Ask, way: Way, pegs: int) -> bool:
     """Whether a setup with so many pegs for the main piece exists on a way that breaks no rule by itself."""
     cell = _cell(ask, way)
-    main = cell.rooms[0]
+    main = cell.pieces[0]
     span = main.span(0)
     if span is None or pegs not in main.counts(0):
         return False
     yarn = main.yarn.um(pegs, span.first)
-    for i in range(1, len(cell.rooms)):
+    for i in range(1, len(cell.pieces)):
         each = fitting(cell, i, 0)
         if not each:
             return False
-        yarn += min(room.yarn.um(counts[0], rows.first) for room, counts, rows in each)
+        yarn += min(limits.yarn.um(counts[0], rows.first) for limits, counts, rows in each)
     return way.on_hand_um is None or yarn <= way.on_hand_um
 
 
 def _cell(ask: Ask, way: Way) -> CellLimits:
     """One cell of an ask; the other ways of its yarn only where a lesser piece does not fit beside the main one."""
-    rooms = tuple(piece_limits(ask, i, way) for i in range(len(ask.pieces)))
-    cell = CellLimits(ask, way, 0, rooms)
-    if all(fitting_here(cell, i) for i in range(1, len(rooms))):
+    pieces = tuple(piece_limits(ask, i, way) for i in range(len(ask.pieces)))
+    cell = CellLimits(ask, way, 0, pieces)
+    if all(fitting_here(cell, i) for i in range(1, len(pieces))):
         return cell
     same = [w for w in ask.ways if (w.yarn, w.strands) == (way.yarn, way.strands)]
     masks = [way_mask(ask, w) & ~PINNED for w in same]
     cell.others = tuple(
-        [(mask, piece_limits(ask, i, w)) for mask, w in zip(masks, same, strict=True)] for i in range(1, len(rooms))
+        [(mask, piece_limits(ask, i, w)) for mask, w in zip(masks, same, strict=True)] for i in range(1, len(pieces))
     )
     return cell
 
 
 def fitting_here(cell: CellLimits, i: int) -> bool:
     """Whether a piece has a setup beside the main one."""
-    return bool(cell.rooms[i].counts(0)) and cell.rooms[i].span(0) is not None
+    return bool(cell.pieces[i].counts(0)) and cell.pieces[i].span(0) is not None

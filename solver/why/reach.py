@@ -33,4 +33,4 @@ def girths_in_reach(cells: Iterable[CellLimits]) -> dict[str, Girths]:
 
 def _girths(cell: CellLimits) -> set[int]:
     """The girths of one way: pegs that break nothing else, and that leave yarn for the fewest rows."""
-    return {n * cell.way.width_um for given in all_given(cell, FREE, ()) for n in given.left[0].counts}
+    return {n * cell.way.width_um for given in all_given(cell, FREE, ()) for n in given.remaining[0].counts}

@@ -23,50 +23,50 @@ BOUGHT = ("boards-on-hand", "spacers-on-hand")
 Points = dict[int, int]  # give → the least yarn (µm) that a piece takes with it
 
 
-def given(site: CellLimits, allowed: int, rules: Sequence[str], *, wide: bool = False) -> Relaxed | None:
+def given(cell: CellLimits, allowed: int, rules: Sequence[str], *, wide: bool = False) -> Relaxed | None:
     """The least gives of `rules`, one after the other, in a cell that breaks nothing outside `allowed`; else None."""
-    return min(all_given(site, allowed, rules, wide=wide), key=lambda g: g.gives, default=None)
+    return min(all_given(cell, allowed, rules, wide=wide), key=lambda g: g.gives, default=None)
 
 
-def all_given(site: CellLimits, allowed: int, rules: Sequence[str], *, wide: bool = False) -> Iterator[Relaxed]:
+def all_given(cell: CellLimits, allowed: int, rules: Sequence[str], *, wide: bool = False) -> Iterator[Relaxed]:
     """The least gives wherever the lesser pieces may be worked: as the main piece, or elsewhere where they must.
 
     `wide`: elsewhere too where they would fit beside the main piece, but only by what is allowed.
     """
-    if site.mask & ~allowed == 0:
-        for rooms in product(*(_rooms(site, i, allowed, wide) for i in range(len(site.rooms)))):
+    if cell.mask & ~allowed == 0:
+        for pieces in product(*(_places(cell, i, allowed, wide) for i in range(len(cell.pieces)))):
             look()
-            found = _given(site, rooms, allowed, rules)
+            found = _given(cell, pieces, allowed, rules)
             if found:
                 yield found
 
 
-def _rooms(site: CellLimits, i: int, allowed: int, wide: bool) -> list[PieceLimits]:
-    here = site.rooms[i]
+def _places(cell: CellLimits, i: int, allowed: int, wide: bool) -> list[PieceLimits]:
+    here = cell.pieces[i]
     fits = i == 0 or _fits(here, allowed)
-    if fits and not (wide and i and not _fits(here, site.mask)):
+    if fits and not (wide and i and not _fits(here, cell.mask)):
         return [here]
-    others = [other for mask, other in site.elsewhere(i) if mask & ~allowed == 0 and _fits(other, allowed)]
+    others = [other for mask, other in cell.elsewhere(i) if mask & ~allowed == 0 and _fits(other, allowed)]
     return [here, *others] if fits else others
 
 
-def fitting(site: CellLimits, i: int, allowed: int) -> list[tuple[PieceLimits, Sequence[int], RowRange]]:
+def fitting(cell: CellLimits, i: int, allowed: int) -> list[tuple[PieceLimits, Sequence[int], RowRange]]:
     """Where piece i of a cell may be worked, with the pegs and rows that break nothing outside `allowed`."""
-    found = ((room, room.counts(allowed), room.span(allowed)) for room in _rooms(site, i, allowed, False))
-    return [(room, counts, span) for room, counts, span in found if counts and span]
+    found = ((limits, limits.counts(allowed), limits.span(allowed)) for limits in _places(cell, i, allowed, False))
+    return [(limits, counts, span) for limits, counts, span in found if counts and span]
 
 
-def _fits(room: PieceLimits, allowed: int) -> bool:
-    return bool(room.counts(allowed)) and room.span(allowed) is not None
+def _fits(limits: PieceLimits, allowed: int) -> bool:
+    return bool(limits.counts(allowed)) and limits.span(allowed) is not None
 
 
-def _given(site: CellLimits, rooms: Iterable[PieceLimits], allowed: int, rules: Iterable[str]) -> Relaxed | None:
-    found = Relaxed(site, allowed, stock=None if allowed & YARN else site.way.on_hand_um)
-    for room in rooms:
-        counts, span = room.counts(allowed), room.span(allowed)
+def _given(cell: CellLimits, pieces: Iterable[PieceLimits], allowed: int, rules: Iterable[str]) -> Relaxed | None:
+    found = Relaxed(cell, allowed, stock=None if allowed & YARN else cell.way.on_hand_um)
+    for limits in pieces:
+        counts, span = limits.counts(allowed), limits.span(allowed)
         if not counts or span is None:
             return None
-        found.left.append(Remaining(room, counts, span))
+        found.remaining.append(Remaining(limits, counts, span))
     if not _within(found):
         return None
     for rule in rules:
@@ -79,13 +79,13 @@ def _within(found: Relaxed) -> bool:
     """Leave out, piece by piece, what takes more yarn than the others can spare. False where nothing is left."""
     if found.stock is None:
         return True
-    spare = found.stock - sum(left.yarn_um for left in found.left)
-    for left in found.left if spare >= 0 else ():
-        budget, yarn, first = left.yarn_um + spare, left.room.yarn, left.span.first
-        left.counts = [n for n in left.counts if yarn.um(n, first) <= budget]
-        n = left.counts[0]
-        left.span.last = min(left.span.last, (budget - yarn.at_pegs(n)) // (yarn.per_stitch * n))
-        left.room.gauge.tighten(left.span)
+    spare = found.stock - sum(remaining.yarn_um for remaining in found.remaining)
+    for remaining in found.remaining if spare >= 0 else ():
+        budget, yarn, first = remaining.yarn_um + spare, remaining.limits.yarn, remaining.span.first
+        remaining.counts = [n for n in remaining.counts if yarn.um(n, first) <= budget]
+        n = remaining.counts[0]
+        remaining.span.last = min(remaining.span.last, (budget - yarn.at_pegs(n)) // (yarn.per_stitch * n))
+        remaining.limits.gauge.tighten(remaining.span)
     return spare >= 0
 
 
@@ -94,22 +94,22 @@ def _least(found: Relaxed, rule: str) -> int:
     if rule == "yarn-on-hand":
         return _balls(found)
     if RULE[rule].of_way:
-        return way_give(found.site.ask, [left.room.way for left in found.left], rule)
+        return way_give(found.cell.ask, [remaining.limits.way for remaining in found.remaining], rule)
     over = over_of(rule, found)
     if over is Over.REST:
-        return sum(_rest_give(left, rule, found.allowed) for left in found.left)
-    shared = found.stock is not None and len(found.left) > 1  # yarn that one piece takes is not there for another
+        return sum(_rest_give(remaining, rule, found.allowed) for remaining in found.remaining)
+    shared = found.stock is not None and len(found.remaining) > 1  # yarn that one piece takes is not there for another
     if over is Over.PEGS:
-        return _fewest(found, [_pegs(left, rule, found, shared) for left in found.left], rule)
-    return _fewest(found, [_rows(left, rule, over, shared) for left in found.left], rule)
+        return _fewest(found, [_pegs(remaining, rule, found, shared) for remaining in found.remaining], rule)
+    return _fewest(found, [_rows(remaining, rule, over, shared) for remaining in found.remaining], rule)
 
 
 def _balls(found: Relaxed) -> int:
     """Balls to buy; what they hold may be used."""
-    way = found.site.way
+    way = found.cell.way
     if way.on_hand_um is None or not way.ball_um:
         return 0
-    balls = max(0, -(-(sum(left.yarn_um for left in found.left) - way.on_hand_um) // way.ball_um))
+    balls = max(0, -(-(sum(remaining.yarn_um for remaining in found.remaining) - way.on_hand_um) // way.ball_um))
     found.stock = way.on_hand_um + balls * way.ball_um
     return balls
 
@@ -157,30 +157,30 @@ def _together(choices: list[Choice], stock: int, join: Callable[[int, int], int]
     return min(give for give, yarn in sums.items() if yarn <= stock)
 
 
-def _pegs(left: Remaining, rule: str, found: Relaxed, shared: bool) -> Choice:
+def _pegs(remaining: Remaining, rule: str, found: Relaxed, shared: bool) -> Choice:
     """The gives of a rule that reads the pegs, or how the loom stands."""
-    give = lack(rule, left, found)
-    each = [(give(n), n) for n in left.counts]
+    give = lack(rule, remaining, found)
+    each = [(give(n), n) for n in remaining.counts]
     points: Points = {}
     for g, n in each:
-        points.setdefault(g, left.room.yarn.um(n, left.span.first) if shared else 0)
+        points.setdefault(g, remaining.limits.yarn.um(n, remaining.span.first) if shared else 0)
 
     def keep(most: int) -> None:
-        left.counts = [n for g, n in each if g <= most]
+        remaining.counts = [n for g, n in each if g <= most]
         if rule == "boards-on-hand":
-            left.missing = most
+            remaining.missing = most
         elif rule == "spacers-on-hand":
-            left.short = most
+            remaining.short = most
 
     return Choice(points, keep)
 
 
-def _rows(left: Remaining, rule: str, over: Over, shared: bool) -> Choice:
+def _rows(remaining: Remaining, rule: str, over: Over, shared: bool) -> Choice:
     """The gives of a rule over the rows, or over those of a band; what it keeps is one run."""
-    span, bands, lines = left.span, left.room.piece.bands, left.room.lines_of(rule, over)
+    span, bands, lines = remaining.span, remaining.limits.piece.bands, remaining.limits.lines_of(rule, over)
     if not lines:
-        return Choice({0: left.yarn_um}, lambda _: None)
-    first, last = row_choices(left, over)
+        return Choice({0: remaining.yarn_um}, lambda _: None)
+    first, last = row_choices(remaining, over)
 
     def keep(most: int) -> None:
         run = between([line._replace(plus=line.plus - most) for line in lines], first, last)
@@ -188,22 +188,22 @@ def _rows(left: Remaining, rule: str, over: Over, shared: bool) -> Choice:
             span.low, span.high = run
         else:
             span.first, span.last = run
-        left.room.gauge.tighten(span)
+        remaining.limits.gauge.tighten(span)
 
     points: Points = {}
     give = lack_of(lines)
     for count in range(first, last + 1) if shared else turns(lines, first, last):
         rows = max(span.first, span.beside + bands * count) if over is Over.BAND else count
-        points.setdefault(give(count), left.room.yarn.um(left.counts[0], rows) if shared else 0)
+        points.setdefault(give(count), remaining.limits.yarn.um(remaining.counts[0], rows) if shared else 0)
     return Choice(points, keep)
 
 
-def _rest_give(left: Remaining, rule: str, allowed: int) -> int:
+def _rest_give(remaining: Remaining, rule: str, allowed: int) -> int:
     """What the rows that are left to choose lack; as many as there is room for are kept from here on."""
     if not allowed & bits(rule):
         return 0
-    room, span = left.room, left.span
-    needs, fits = room.lines_of(rule, Over.REST), span.last - room.piece.bands * span.low - room.gauge.reached
-    span.beside = max(span.beside, room.gauge.reached + min(fits, between(needs, 0, fits)[0]))
-    room.gauge.tighten(span)
-    return lack_of(needs)(fits) + lack_of(room.lines_of(rule, Over.NONE))(0)
+    limits, span = remaining.limits, remaining.span
+    needs, fits = limits.lines_of(rule, Over.REST), span.last - limits.piece.bands * span.low - limits.gauge.reached
+    span.beside = max(span.beside, limits.gauge.reached + min(fits, between(needs, 0, fits)[0]))
+    limits.gauge.tighten(span)
+    return lack_of(needs)(fits) + lack_of(limits.lines_of(rule, Over.NONE))(0)

@@ -121,8 +121,8 @@ def _cell(ask: Ask, given: Relaxed, breaks: int, gives: tuple[int, ...]) -> Cell
     """The cell of the search that gives no more than it must."""
     if given.gives > gives:
         return None
-    ways = tuple(left.room.way for left in given.left)
-    pegs = tuple(tuple(left.counts) for left in given.left)
+    ways = tuple(remaining.limits.way for remaining in given.remaining)
+    pegs = tuple(tuple(remaining.counts) for remaining in given.remaining)
     lowest = bound(ask, ways, pegs)
     if lowest is None:
         return None

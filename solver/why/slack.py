@@ -16,7 +16,7 @@ from solver.why.limits import CellLimits, PieceLimits, RowRange
 class Remaining:
     """What is left open to one piece: peg counts, rows, and how many boards or spacers it may lack."""
 
-    room: PieceLimits
+    limits: PieceLimits
     counts: Sequence[int]
     span: RowRange
     missing: int | None = None
@@ -25,12 +25,12 @@ class Remaining:
     @property
     def yarn_um(self) -> int:
         """The least yarn of the piece."""
-        return self.room.yarn.um(self.counts[0], self.span.first)
+        return self.limits.yarn.um(self.counts[0], self.span.first)
 
     def stands(self, n: int, allowed: int) -> list[Assembly]:
         """The ways to stand with n pegs."""
         return [
-            s for s in self.room.assemblies.at(n, allowed)
+            s for s in self.limits.assemblies.at(n, allowed)
             if (self.missing is None or s.missing <= self.missing) and (self.short is None or s.short <= self.short)
         ]  # fmt: skip
 
@@ -39,29 +39,32 @@ class Remaining:
 class Relaxed:
     """A cell with its gives, in the order of the rules asked for, and what is left open there."""
 
-    site: CellLimits
+    cell: CellLimits
     allowed: int
     gives: tuple[int, ...] = ()
-    left: list[Remaining] = field(default_factory=list)
+    remaining: list[Remaining] = field(default_factory=list)
     stock: int | None = None  # yarn that may be used, µm; None for any amount
 
 
-def lack(rule: str, left: Remaining, found: Relaxed) -> Callable[[int], int]:
+def lack(rule: str, remaining: Remaining, found: Relaxed) -> Callable[[int], int]:
     """How much some pegs lack of a rule that reads the pegs, or how the loom stands, in the unit of its gaps."""
-    return (lambda n: BOLTED[rule](left, n, found)) if rule in BOLTED else left.room.lack(rule)
+    return (lambda n: BOLTED[rule](remaining, n, found)) if rule in BOLTED else remaining.limits.lack(rule)
 
 
 def over_of(rule: str, found: Relaxed) -> Over:
     """What a rule is over in this cell; pegs where it asks for nothing. Raises Unread where it is over two things."""
-    each = {over for left in found.left for over in (Over.ROWS, Over.BAND, Over.REST) if left.room.lines_of(rule, over)}
-    if len(each) > 1 or (each and any(left.room.lines_of(rule, Over.PEGS) for left in found.left)):
+    each = [remaining.limits for remaining in found.remaining]
+    over = {o for o in (Over.ROWS, Over.BAND, Over.REST) if any(limits.lines_of(rule, o) for limits in each)}
+    if len(over) > 1 or (over and any(limits.lines_of(rule, Over.PEGS) for limits in each)):
         raise Unread(f"{rule}: found gaps over pegs and rows, expected a rule for each")
-    return next(iter(each), Over.PEGS)
+    return next(iter(over), Over.PEGS)
 
 
-def row_choices(left: Remaining, over: Over) -> tuple[int, int]:
+def row_choices(remaining: Remaining, over: Over) -> tuple[int, int]:
     """The fewest and the most rows, or rows of a band, that are left."""
-    return (left.span.low, left.span.high) if over is Over.BAND else (left.span.first, left.span.last)
+    return (
+        (remaining.span.low, remaining.span.high) if over is Over.BAND else (remaining.span.first, remaining.span.last)
+    )
 
 
 def turns(lines: Sequence[Line], first: int, last: int) -> list[int]:
@@ -74,29 +77,29 @@ def turns(lines: Sequence[Line], first: int, last: int) -> list[int]:
     return sorted({min(max(count, first), last) for at in cross for count in (at, at + 1)}) or [first]
 
 
-def breaks(rule: str, left: Remaining, found: Relaxed) -> bool:
+def breaks(rule: str, remaining: Remaining, found: Relaxed) -> bool:
     """Whether all that is left to a piece lacks something of a rule that reads its pegs or rows."""
     over = over_of(rule, found)
     if over is Over.PEGS:
-        return min(map(lack(rule, left, found), left.counts)) > 0
+        return min(map(lack(rule, remaining, found), remaining.counts)) > 0
     if over is Over.REST:
         return True
-    lines = left.room.lines_of(rule, over)
-    return bool(lines) and min(map(lack_of(lines), turns(lines, *row_choices(left, over)))) > 0
+    lines = remaining.limits.lines_of(rule, over)
+    return bool(lines) and min(map(lack_of(lines), turns(lines, *row_choices(remaining, over)))) > 0
 
 
-def _missing(left: Remaining, n: int, found: Relaxed) -> int:
-    return min(s.missing for s in left.stands(n, found.allowed))
+def _missing(remaining: Remaining, n: int, found: Relaxed) -> int:
+    return min(s.missing for s in remaining.stands(n, found.allowed))
 
 
-def _short(left: Remaining, n: int, found: Relaxed) -> int:
+def _short(remaining: Remaining, n: int, found: Relaxed) -> int:
     """Spacers short in the tin, and what the setting is beyond what the loom allows."""
-    way = left.room.way
-    return max(0, way.spacers - way.loom.spacers_most) + min(s.short for s in left.stands(n, found.allowed))
+    way = remaining.limits.way
+    return max(0, way.spacers - way.loom.spacers_most) + min(s.short for s in remaining.stands(n, found.allowed))
 
 
-def _off(left: Remaining, n: int, found: Relaxed) -> int:
-    return min(s.off for s in left.stands(n, found.allowed))
+def _off(remaining: Remaining, n: int, found: Relaxed) -> int:
+    return min(s.off for s in remaining.stands(n, found.allowed))
 
 
 BOLTED: dict[str, Callable[[Remaining, int, Relaxed], int]] = {

@@ -22,9 +22,9 @@ def span(kit: Kit, wish: Wish) -> SpanReport:
     """The span of an item on every loom of the kit, or the pinned one. Raises InputError."""
     ask = ask_of(kit, sized(wish, item(wish.item, wish.recipes)))
     rows = list(_rows(cell_limits(ask)))
-    left = sorted({loom.name for loom in kit.loom if wish.pins.loom in (None, loom.name)} - {r.loom for r in rows})
+    remaining = sorted({loom.name for loom in kit.loom if wish.pins.loom in (None, loom.name)} - {r.loom for r in rows})
     return SpanReport(
-        item=wish.item, rib=ask.rib, stitch=ask.stitch, rows=rows, none=left, notes=[*doubt_notes(kit), NOTE]
+        item=wish.item, rib=ask.rib, stitch=ask.stitch, rows=rows, none=remaining, notes=[*doubt_notes(kit), NOTE]
     )
 
 
@@ -51,8 +51,8 @@ def _long(recipe: Item, long_um: int | None) -> int | None:
 
 def _rows(cells: list[CellLimits]) -> Iterator[SpanRow]:
     for cell in sorted((c for c in cells if c.mask == 0), key=lambda c: c.way.key):
-        room, way = cell.rooms[0], cell.way
-        counts = room.counts(FREE)
+        limits, way = cell.pieces[0], cell.way
+        counts = limits.counts(FREE)
         if counts:
             yield SpanRow(
                 loom=way.loom.name,

@@ -62,17 +62,17 @@ def _holds(cell: CellLimits, kept: int, known: Kept) -> bool:
 
 def holds(cell: CellLimits, kept: int) -> bool:
     """Whether some setup of a cell breaks nothing of what is kept."""
-    allowed, least, main = EVERY & ~kept, 0, cell.rooms[0]
+    allowed, least, main = EVERY & ~kept, 0, cell.pieces[0]
     if not main.counts(allowed):
         return False
-    if len(cell.rooms) == 1 and not kept & ROWS:
+    if len(cell.pieces) == 1 and not kept & ROWS:
         return True
-    for i in range(len(cell.rooms)):
+    for i in range(len(cell.pieces)):
         each = fitting(cell, i, allowed)
         if not each:
             return False
         if kept & YARN:
-            least += min(room.yarn.um(counts[0], span.first) for room, counts, span in each)
+            least += min(limits.yarn.um(counts[0], span.first) for limits, counts, span in each)
     return not kept & YARN or cell.way.on_hand_um is None or least <= cell.way.on_hand_um
 
 

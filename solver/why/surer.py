@@ -66,7 +66,7 @@ def round_down(chance: float) -> int | None:
 def _likely(ask: Ask, cells: Sequence[CellLimits]) -> Iterator[Likely]:
     main = ask.pieces[0]
     for cell in cells:
-        for n in cell.rooms[0].counts(bits("sure-enough")) if not cell.mask else ():
+        for n in cell.pieces[0].counts(bits("sure-enough")) if not cell.mask else ():
             yield Likely(chance_within(cell.way, n, main.girth_um, main.girth_tol_um), n, cell.way)
 
 
@@ -78,12 +78,12 @@ def promising(kit: Kit, ask: Ask, cells: Sequence[CellLimits]) -> list[Promise]:
     """The settings that a few more swatches would make as sure as is asked, the fewest swatches first."""
     sd, main, found = sds(kit), ask.pieces[0], []
     for cell in cells:
-        counts = () if cell.mask else cell.rooms[0].counts(bits("sure-enough"))
+        counts = () if cell.mask else cell.pieces[0].counts(bits("sure-enough"))
         own = max(0.0, (cell.way.width_ppm / 1e6) ** 2 - sd.piece**2)
         noise = count_noise(stitches_of(cell.way), sd) ** 2 + sd.piece**2
         for k in range(1, MOST_SWATCHES + 1) if counts and own else ():
-            left = Spread(cell.way.width_um, half_up(1e6 * sqrt(1 / (1 / own + k / noise) + sd.piece**2)))
-            chance = max(chance_within(left, n, main.girth_um, main.girth_tol_um) for n in counts)
+            remaining = Spread(cell.way.width_um, half_up(1e6 * sqrt(1 / (1 / own + k / noise) + sd.piece**2)))
+            chance = max(chance_within(remaining, n, main.girth_um, main.girth_tol_um) for n in counts)
             if chance * 1_000_000 >= (ask.sure_ppm or 0):
                 found.append(Promise(k, -chance, cell.way))
                 break

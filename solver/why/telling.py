@@ -36,7 +36,7 @@ def _because(clash: Clash, law: str | None, clauses: Mapping[str, str]) -> Told:
 def _pointing(wish: Wish, clash: Clash, near: Pointed) -> Told | None:
     """The sentence of a law that has one of its own."""
     if {"spacers-on-hand", "pin-spacers"} == {*clash.rules}:
-        pinned = spacers_told(wish, clash.reason("spacers-on-hand").nearest.site.way.loom)
+        pinned = spacers_told(wish, clash.reason("spacers-on-hand").nearest.cell.way.loom)
         return (pinned, list(clash.rules)) if pinned else None
     if near.law is None or near.cell is None:
         return None

@@ -15,21 +15,21 @@ def _needed(case: Case) -> str:
     n, piece = case.pegs, case.piece
     if case.nearest.allowed & bits("girth-within"):
         return f"{count(n, 'peg')} would be needed"
-    whose = "" if case.left is case.nearest.left[0] else f"the {case.name}, "
+    whose = "" if case.remaining is case.nearest.remaining[0] else f"the {case.name}, "
     return f"{whose}{case.um(piece.girth_um)} {case.round} at {gauge_words(case)} takes {count(n, 'peg')}"
 
 
 def boards(case: Case) -> Said:
     loom = case.way.loom.name
-    stand = min(case.left.stands(case.pegs, case.nearest.allowed), key=lambda s: s.missing)
+    stand = min(case.remaining.stands(case.pegs, case.nearest.allowed), key=lambda s: s.missing)
     says = f"{_needed(case)} and the {loom} lacks {count(stand.missing, 'board')} for that"
     return Said(says, stand.missing, 0, "boards")
 
 
 def pegs(case: Case) -> Said:
-    loom, assemblies = case.way.loom, case.left.room.assemblies
-    n = min(case.left.counts, key=lambda m: (abs(m * case.way.width_um - case.piece.girth_um), m))
-    stands = case.left.stands(n, case.nearest.allowed)
+    loom, assemblies = case.way.loom, case.remaining.limits.assemblies
+    n = min(case.remaining.counts, key=lambda m: (abs(m * case.way.width_um - case.piece.girth_um), m))
+    stands = case.remaining.stands(n, case.nearest.allowed)
     bought = all(s.missing for s in stands)
     offered = assemblies.offered(bought)
     if not offered:
@@ -57,7 +57,7 @@ def spacers_short(case: Case) -> Said:
         most = f"at most {loom.spacers_most}" if loom.spacers_most else "none"
         says = f"{spacers(way.spacers)} at every bolt would be needed where the {loom.name} takes {most}"
         return Said(says, way.spacers, loom.spacers_most, "spacers")
-    stand = min(case.left.stands(case.pegs, case.nearest.allowed | STOCK), key=lambda s: s.short)
+    stand = min(case.remaining.stands(case.pegs, case.nearest.allowed | STOCK), key=lambda s: s.short)
     need = loom.spacers_on_hand + stand.short
     take, have = "takes" if way.spacers == 1 else "take", loom.spacers_on_hand
     there = "1 is" if have == 1 else f"{have or 'none'} are"
@@ -93,7 +93,7 @@ def pairs(case: Case) -> Said:
 
 
 def bulk(case: Case) -> Said:
-    n, limit = case.left.counts[0], case.piece.bulk_limit_um or 0
+    n, limit = case.remaining.counts[0], case.piece.bulk_limit_um or 0
     bulk = n * (case.way.lofty_um or 0)
     loops, are = f"{count(n, 'loop')} of {worked(case.way, on=False)} side by side", "is" if n == 1 else "are"
     closes = f"a drawn end closes on {case.um(limit, bulk)} at most"
@@ -102,7 +102,7 @@ def bulk(case: Case) -> Said:
 
 def stretch(case: Case) -> Said:
     must = case.piece.must_pass_um or 0
-    relaxed = case.left.counts[-1] * case.way.width_um
+    relaxed = case.remaining.counts[-1] * case.way.width_um
     have = half_up(case.piece.stretch * relaxed)
     edge = " under a passed-over edge" if case.piece.bind_off == "passed-over" else ""
     stretch = "stretches" if case.pegs == 1 else "stretch"
@@ -121,7 +121,7 @@ def girth(case: Case) -> Said:
 
 def sure(case: Case) -> Said:
     want, best = case.ask.sure_ppm or 0, best_ppm(case.ask, case.way)
-    low, high = case.left.room.within("sure-enough")
+    low, high = case.remaining.limits.within("sure-enough")
     if low <= high:
         says = f"{low} to {high} pegs of {worked(case.way)} are sure enough where {case.pegs} is the nearest in reach"
         return Said(says, low if case.pegs < low else high, case.pegs, "pegs")

@@ -29,25 +29,25 @@ class Case:
 
     wish: Wish
     nearest: Relaxed
-    left: Remaining
+    remaining: Remaining
 
     @property
     def ask(self) -> Ask:
-        return self.nearest.site.ask
+        return self.nearest.cell.ask
 
     @property
     def way(self) -> Way:
         """The way that the piece is worked."""
-        return self.left.room.way
+        return self.remaining.limits.way
 
     @property
     def piece(self) -> PieceAsk:
-        return self.left.room.piece
+        return self.remaining.limits.piece
 
     @property
     def name(self) -> str:
         """The piece; as the item is called where it is the main one."""
-        return piece_name(self.wish, self.nearest.left.index(self.left), self.piece)
+        return piece_name(self.wish, self.nearest.remaining.index(self.remaining), self.piece)
 
     @property
     def round(self) -> str:
@@ -58,12 +58,12 @@ class Case:
     def pegs(self) -> int:
         """The count of those left that comes nearest to the girth wanted."""
         w = self.way.width_um
-        return min(self.left.counts, key=lambda n: (abs(n * w - self.piece.girth_um), n))
+        return min(self.remaining.counts, key=lambda n: (abs(n * w - self.piece.girth_um), n))
 
     @property
     def rows(self) -> int:
         h = self.way.height_um
-        span = self.left.span
+        span = self.remaining.span
         return min(range(span.first, span.last + 1), key=lambda r: (abs(r * h - self.piece.length_um), r))
 
     @property

@@ -6,10 +6,10 @@ from solver.why.words.phrases import Case, Said, verb, worked, yarn
 
 
 def plain(case: Case) -> Said:
-    room, span = case.left.room, case.left.span
+    limits, span = case.remaining.limits, case.remaining.span
     need = int(figure("least_plain_rows"))
-    cramped = room.lack("room-for-plain")(0)
-    have = need - cramped if cramped else span.last - room.piece.bands * span.low - room.gauge.reached
+    cramped = limits.lack("room-for-plain")(0)
+    have = need - cramped if cramped else span.last - limits.piece.bands * span.low - limits.gauge.reached
     have = max(0, min(have, need - 1))
     leaves = count(have, "plain row") if have else "no plain rows"
     says = f"{case.um(case.piece.length_um)} of {case.name} leaves {leaves} where {need} are needed"
@@ -17,14 +17,14 @@ def plain(case: Case) -> Said:
 
 
 def yarn_short(case: Case) -> Said:
-    need, have = sum(left.yarn_um for left in case.nearest.left), case.way.on_hand_um or 0
+    need, have = sum(remaining.yarn_um for remaining in case.nearest.remaining), case.way.on_hand_um or 0
     takes, there = yarn(need, case.wish.unit, True), yarn(have, case.wish.unit, False)
     says = f"{worked(case.way)} {verb(case.way, 'takes', 'take')} {takes} where {there} are on hand"
     return Said(says, need, have, "um")
 
 
 def band_depth(case: Case) -> Said:
-    band, span, h = case.piece.band, case.left.span, case.way.height_um
+    band, span, h = case.piece.band, case.remaining.span, case.way.height_um
     if band is None:
         raise AssertionError("band-depth breaks without a band")
     below = span.low * h < band.least_um

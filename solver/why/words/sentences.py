@@ -12,8 +12,8 @@ from solver.why.words.phrases import Case, Said
 def said(wish: Wish, reason: Reason) -> Said:
     """The sentence of one rule of a clash."""
     near = reason.nearest
-    lefts = [left for left in near.left if breaks(reason.rule, left, near)] or near.left
-    return SAYS[reason.rule](Case(wish, near, lefts[0]))
+    lacking = [remaining for remaining in near.remaining if breaks(reason.rule, remaining, near)] or near.remaining
+    return SAYS[reason.rule](Case(wish, near, lacking[0]))
 
 
 def because(says: list[str]) -> str:

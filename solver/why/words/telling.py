@@ -20,27 +20,27 @@ class Point:
     """What a sentence points at: a piece that the law stops, where it would be worked; how many frames she has."""
 
     wish: Wish
-    room: PieceLimits
+    limits: PieceLimits
     place: int
     frames: int
 
     @property
     def width(self) -> int:
-        return self.room.way.width_um
+        return self.limits.way.width_um
 
     @property
     def round(self) -> str:
-        return "wide" if self.room.piece.flat else "round"
+        return "wide" if self.limits.piece.flat else "round"
 
     @property
     def subject(self) -> str:
         """The girth that is wanted: "34 in round", and whose it is where it is a lesser piece's."""
-        girth = f"{plain(self.room.piece.girth_um, self.wish.unit)} {self.round}"
-        return girth if self.place == 0 else f"the {piece_name(self.wish, self.place, self.room.piece)}, {girth},"
+        girth = f"{plain(self.limits.piece.girth_um, self.wish.unit)} {self.round}"
+        return girth if self.place == 0 else f"the {piece_name(self.wish, self.place, self.limits.piece)}, {girth},"
 
     def counts(self, *kept: str) -> list[int]:
         """The peg counts that the fabric allows and that break none of the rules named."""
-        return [*self.room.counts(EVERY & ~(FABRIC | bits(*kept)))]
+        return [*self.limits.counts(EVERY & ~(FABRIC | bits(*kept)))]
 
     @property
     def needed(self) -> int | None:
@@ -48,16 +48,16 @@ class Point:
 
         Such as the fabric asks for, in whole repeats and pairs; any other only where none of these is near enough.
         """
-        piece, w = self.room.piece, self.width
+        piece, w = self.limits.piece, self.width
         if piece.girth_um > FAR_PEGS * w:
             step = piece.repeat * (2 if piece.even and piece.repeat % 2 else 1)
             return round(piece.girth_um / (w * step)) * step
-        near = self.counts("girth-within") or [*self.room.counts(EVERY & ~bits("girth-within"))]
+        near = self.counts("girth-within") or [*self.limits.counts(EVERY & ~bits("girth-within"))]
         return min(near, key=lambda n: (abs(n * w - piece.girth_um), n), default=None)
 
     def makes(self, *counts: int) -> str:
         """What some peg counts make, told apart from the girth wanted."""
-        *each, _ = tell_apart([n * self.width for n in counts] + [self.room.piece.girth_um], self.wish.unit)
+        *each, _ = tell_apart([n * self.width for n in counts] + [self.limits.piece.girth_um], self.wish.unit)
         unit = f" {self.wish.unit}"
         return " or ".join([*(one.removesuffix(unit) for one in each[:-1]), each[-1]])
 
@@ -65,9 +65,9 @@ class Point:
 def point_at(wish: Wish, cell: CellLimits, law: str, frames: int) -> Point | None:
     """The first piece of a cell that the law stops; None where no piece by itself is."""
     kept = bits(*ROUND, *(PEG_LAWS if law in PEG_LAWS else (*BUILT, law)))
-    for i, room in enumerate(cell.rooms):
+    for i, limits in enumerate(cell.pieces):
         if not fitting(cell, i, EVERY & ~kept):
-            return Point(wish, room, i, frames)
+            return Point(wish, limits, i, frames)
     return None
 
 
@@ -96,14 +96,14 @@ def named_told(point: Point) -> str | None:
 
 def offers(point: Point, need: int) -> tuple[str, list[int]] | None:
     """What a loom gives instead of so many pegs, in words and as counts; None where it gives just these, or nothing."""
-    loom, offered = point.room.way.loom, point.counts(*PEG_LAWS)
+    loom, offered = point.limits.way.loom, point.counts(*PEG_LAWS)
     if not offered or need in offered:
         return None
     if loom.build == "ring" and len(offered) == 1:
         return f"the {loom.name} has {offered[0]}", offered
     if need > offered[-1]:
         most = f"{_boards(point)} give" if loom.build == "boards" else f"the {loom.name} gives"
-        side = " along a side" if point.room.piece.flat and loom.build != "ring" else ""
+        side = " along a side" if point.limits.piece.flat and loom.build != "ring" else ""
         return f"{most} {offered[-1]}{side}", [offered[-1]]
     if need < offered[0]:
         return f"the {loom.name} works no fewer than {offered[0]}", [offered[0]]
@@ -112,17 +112,17 @@ def offers(point: Point, need: int) -> tuple[str, list[int]] | None:
 
 
 def _boards(point: Point) -> str:
-    return "your boards" if point.frames == 1 else f"the boards of the {point.room.way.loom.name}"
+    return "your boards" if point.frames == 1 else f"the boards of the {point.limits.way.loom.name}"
 
 
 def bulk_told(point: Point) -> str | None:
     """ "46 in round takes 180 loops of moss wool, 18.0 in side by side; a drawn end closes on 12.6 in at most, …" """
-    limit, lofty, need = point.room.piece.bulk_limit_um, point.room.way.lofty_um, point.needed
+    limit, lofty, need = point.limits.piece.bulk_limit_um, point.limits.way.lofty_um, point.needed
     fits = point.counts("gather-bulk", *BUILT)
     if limit is None or lofty is None or need is None or not fits:
         return None
     thick, most = (length(um, point.wish.unit, other) for um, other in ((need * lofty, limit), (limit, need * lofty)))
-    takes = f"{point.subject} takes {count(need, 'loop')} of {worked(point.room.way, on=False)}, {thick} side by side"
+    takes = f"{point.subject} takes {count(need, 'loop')} of {worked(point.limits.way, on=False)}, {thick} side by side"
     closes = f"a drawn end closes on {most} at most, {count(fits[-1], 'loop')}"
     return f"{takes}; {closes}, which makes {point.makes(fits[-1])}."
 

@@ -11,10 +11,10 @@ from solver.why.words.phrases import length, piece_name, tell_apart
 def unreachable(wish: Wish, cells: Iterable[CellLimits]) -> str:
     """The reason without its full stop. Explanations look as far as three times the length that is wanted."""
     each = [
-        (room.way.height_um, i, room.piece)
+        (limits.way.height_um, i, limits.piece)
         for cell in cells
-        for i, room in enumerate(cell.rooms)
-        if room.span(EVERY) is None
+        for i, limits in enumerate(cell.pieces)
+        if limits.span(EVERY) is None
     ]
     if not each:
         return "no yarn of the kit has a gauge, measured or guessed"
