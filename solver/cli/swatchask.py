@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from catalog import swatchtext
 from catalog.errors import InputError, Problem, bad_word, unknown_word
+from catalog.known import known_as
 from solver.cli import terminal
 from solver.cli.terminal import Read
 
@@ -103,9 +104,10 @@ def _first(names: list[str]) -> str | None:
 
 def _one_of(what: str, names: list[str]) -> Read:
     def read(answer: str) -> object:
-        if answer not in names:
+        known = known_as(answer, names)
+        if known is None:
             raise unknown_word(what, what, answer, names)
-        return answer
+        return known
 
     return read
 

@@ -49,10 +49,15 @@ def wish(item: str, *misplaced: Never, kit: "Kit | None" = None, **words: "Unpac
     fit: found "loos", expected one of loose, true, close, snug
       hint: did you mean "loose"?
     """
-    from solver.asking.names import named
+    from solver.asking.names import named, unknown_names
     from solver.asking.words import wish_of
 
-    read = wish_of(item, words, misplaced)
+    try:
+        read = wish_of(item, words, misplaced)
+    except InputError as error:
+        if kit is None or not error.faults:
+            raise
+        raise InputError("", *error.faults, *unknown_names(a_kit(kit), words)) from None
     return read if kit is None else named(a_kit(kit), read)
 
 

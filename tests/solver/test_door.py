@@ -96,6 +96,9 @@ def test_the_names_of_a_kit_are_looked_up_all_at_once_and_in_any_case() -> None:
         find(kit, wish("hat", loom=loom[:-1], yarn="nothing like it", wearer="nobody"))
     assert fields(caught.value) == ["loom", "yarn", "wearer"]
     assert caught.value.faults[0].nearest == loom
+    with pytest.raises(InputError) as caught:
+        wish("hat", kit=kit, around="21", loom=loom[:-1], yarn=yarn.upper(), wearer="nobody")
+    assert fields(caught.value) == ["around", "around", "wearer", "loom", "wearer"]
 
 
 @some_or_many(200, 5_000)
