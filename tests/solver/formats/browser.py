@@ -65,6 +65,8 @@ addEventListener("load", async () => {
     }
   const fonts = [...page.querySelectorAll("svg text")].map(t => t.getBoundingClientRect().height);
   const result = {wide, scroll: page.documentElement.scrollWidth, texts: boxes.length, wrong: out, told,
+    ticks: [...page.querySelectorAll("input[type=checkbox]")].map(t => t.getBoundingClientRect()).map(
+      b => Math.min(b.width, b.height)),
     peg: Math.min(...[...page.querySelectorAll(".loom .knit")].map(c => c.getBoundingClientRect().width), 99),
     least: fonts.length ? Math.min(...fonts) : null,
     fetched: view.performance.getEntriesByType("resource").map(e => e.name)};

@@ -17,6 +17,7 @@ from hypothesis import HealthCheck, given, settings
 from solver.formats.blocks import CheckUp, Drawing, Facts, Sheet, StepList, Ticks
 from solver.formats.html import html_of
 from solver.formats.looms import LoomPicture, LoomShape, loom_picture
+from solver.formats.tubes import TubePicture
 from solver.model.ask import Pins
 from solver.page.contents import sheet_of
 from solver.plan.answer import answer
@@ -62,6 +63,26 @@ def test_pages_are_valid_and_ask_for_nothing(name: str, rib: str | None) -> None
     names = [e.get("name") for e in tree.iter("input")]
     assert len(names) == len(set(names))
     assert all(e.get("aria-label") for e in tree.iter() if str(e.tag).endswith("svg"))
+    rows = [e.get("aria-label") for e in tree.iter("input") if e.get("aria-label")]
+    assert rows
+    assert all(re.search(r", row \d+$", row) for row in rows)
+
+
+def test_dashes_are_of_ink() -> None:
+    """A background is not printed: what marks a point of a list is a character."""
+    assert re.search(r'ul > li::before \{ content: "–"', CSS)
+    assert re.search(r'\.care > li::before \{ content: "!"', CSS)
+
+
+def test_a_cup_has_no_gathering_folds() -> None:
+    """A short-row toe is shut and not gathered; a crown is both."""
+    tubes = {
+        name: [b.picture for p in sheet_for(name, "1x1").parts for b in p.blocks if isinstance(b, Drawing)][-1]
+        for name in ("socks", "hat")
+    }
+    folds = {name: [d for d in tube.lines if "l" in d] for name, tube in tubes.items() if isinstance(tube, TubePicture)}
+    assert folds["socks"] == []
+    assert len(folds["hat"]) == 5
 
 
 def test_names_are_escaped() -> None:
@@ -192,6 +213,8 @@ def test_nothing_is_cut_off_or_overlaps(name: str, rib: str | None, unit: str, w
     assert seen["scroll"] <= width
     assert seen["fetched"] == []
     assert seen["least"] >= 9  # px: the smallest text of a drawing
+    assert seen["ticks"]
+    assert min(seen["ticks"]) >= 44  # px: to be hit with yarn in hand
     assert seen["peg"] >= 7  # px: a peg, wherever it is drawn
 
 

@@ -75,7 +75,7 @@ def gathered(lines: list[str], lead: str) -> list[str]:
     for line in lines:
         if re.match(lead, line):
             found.append(re.sub(rf"^(?:{lead})", "", line).strip())
-        elif found and not line.startswith("     pegwright adjust ") and line.startswith("    "):
+        elif found and "--rows-done" not in line and line.startswith("    "):
             found[-1] += " " + line.strip()
     return found
 
