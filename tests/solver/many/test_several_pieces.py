@@ -30,7 +30,8 @@ def plan(
     looms: list[dict[str, Any]], rows: list[Wanted], turns: int | None = None
 ) -> tuple[BatchAnswer, dict[str, Any]]:
     """The plan of some rows, checked, and the kit's tables."""
-    tables = {"loom": looms, "yarn": [WOOL], "swatch": [{"loom": loom["name"], **SWATCH} for loom in looms]}
+    counted = [{"loom": loom["name"], **SWATCH} for loom in looms if "spacers" in loom]
+    tables = {"loom": looms, "yarn": [WOOL], "swatch": counted}
     got = plan_batch(Asks(kit_of(tables, "a test")), rows, turns=turns)
     checking.check(got.report, tables, [(r.name, r.copies) for r in rows], turns, False)
     return got, tables
@@ -69,3 +70,24 @@ def test_a_piece_on_two_looms_is_not_timed() -> None:
     timed, _ = plan([WIDE, SMALL], [mittens("Ivo")], turns=2)
     assert timed.report.served == 0
     assert "needs a second loom for a lesser piece" in timed.report.unserved[0].says
+
+
+def test_a_slider_is_moved_as_seldom_as_can_be() -> None:
+    """Two sizes asked for in turn: those alike are worked one after another, so that its end moves once."""
+    rake = {
+        "name": "rake",
+        "build": "slider",
+        "pitch": "10 mm",
+        "peg_diameter": "4 mm",
+        "pegs_least": 20,
+        "pegs_most": 90,
+    }
+    around = {"small": 420_000, "large": 520_000}
+    rows = [Wanted(f"{size} {i}", Wish("hat", around_um=around[size])) for i in (1, 2, 3) for size in around]
+    got, _ = plan([rake], rows)
+    assert got.report.served == 6
+    assert got.report.changes == 1
+    (moved,) = [e for e in got.report.assigned if e.changes]
+    before = next(e for e in got.report.assigned if e.turn == moved.turn - 1)
+    assert moved.turn == 4
+    assert moved.changes == [f"move the end: {moved.option.pegs} pegs in work, not {before.option.pegs}"]
