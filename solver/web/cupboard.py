@@ -1,6 +1,5 @@
 """The room Cupboard: looms, yarn, swatches and people, each a form that saves by itself, and every change undone."""
 
-import tomllib
 from collections.abc import Mapping
 from hashlib import sha256
 from typing import Any
@@ -35,11 +34,11 @@ def cupboard(house: House, request: Request) -> Response:
         file=str(house.kit_path),
         looms=[
             (each.name, _loom_words(each, raw), "/cupboard/drawing?" + urlencode({"loom": each.name}))
-            for each, raw in zip(kit.loom, _entries(house, "loom"), strict=True)
+            for each, raw in zip(kit.loom, house.entries().get("loom", []), strict=True)
         ],
         yarns=[(each.name, _yarn_words(each)) for each in kit.yarn],
-        swatches=[(n, _swatch_words(each), _mark(each)) for n, each in enumerate(_entries(house, "swatch"), 1)],
-        people=[(str(each["name"]), _person_words(each)) for each in _entries(house, "wearer")],
+        swatches=[(n, _swatch_words(each), _mark(each)) for n, each in enumerate(house.entries().get("swatch", []), 1)],
+        people=[(str(each["name"]), _person_words(each)) for each in house.entries().get("wearer", [])],
         doubts=doubt_notes(kit),
         undo=house.undos[-1].says if house.undos else "",
         said=asked(request).get("said", ""),
@@ -59,7 +58,7 @@ def new(house: House, request: Request, table: str) -> Response:
 
 def edit(house: House, request: Request, table: str) -> Response:
     """The form of an entry that is there."""
-    which, entries = asked(request).get("which", ""), _entries(house, TABLES[table])
+    which, entries = asked(request).get("which", ""), house.entries().get(TABLES[table], [])
     entry = _found(entries, TABLES[table], which)
     if entry is None:
         return to("/cupboard?" + urlencode({"said": f"There is no {SAYS[TABLES[table]]} {which} any more."}))
@@ -88,7 +87,7 @@ def save(house: House, form: Form, table: str) -> Response:
                 which=which,
             )
         if which:
-            was = _found(_entries(house, what), what, which)
+            was = _found(house.entries().get(what, []), what, which)
             if was is None or form.get("mark", "") != _mark(was):
                 return _meanwhile(which)
             number: str | int = int(which) if what == "swatch" else which
@@ -127,7 +126,7 @@ def take_out(house: House, form: Form, table: str) -> Response:
     what, which = TABLES[table], form.get("which", "")
     number: str | int = int(which) if what == "swatch" and which.isdecimal() else which
     with_swatches = form.get("with_swatches") == "yes"
-    was = _found(_entries(house, what), what, which)
+    was = _found(house.entries().get(what, []), what, which)
     if what == "swatch" and was is not None and form.get("mark", "") != _mark(was):
         return _meanwhile(f"Swatch {which}")
     try:
@@ -212,13 +211,6 @@ def _doubted(kit: Kit, entry: dict[str, Any], which: str) -> list[str]:
     if which.isdecimal():
         others = kit.model_copy(update={"swatch": tuple(s for n, s in enumerate(kit.swatch, 1) if n != int(which))})
     return judged(others, entry).itself
-
-
-def _entries(house: House, what: str) -> list[dict[str, Any]]:
-    if not house.kit_path.exists():
-        return []
-    entries: list[dict[str, Any]] = tomllib.loads(house.kit_path.read_text(encoding="utf-8-sig")).get(what, [])
-    return entries
 
 
 def _found(entries: list[dict[str, Any]], what: str, which: str) -> dict[str, Any] | None:

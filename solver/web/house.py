@@ -1,6 +1,7 @@
 """What the rooms share: the kit's file, pieces begun, what can be undone, and answers kept for a kit."""
 
 import threading
+import tomllib
 from collections import OrderedDict
 from collections.abc import Callable
 from dataclasses import dataclass, field
@@ -45,6 +46,13 @@ class House:
     def kit(self) -> Kit:
         """The kit as its file stands now; empty before there is one. Raises InputError."""
         return load_kit(self.kit_path) if self.kit_path.exists() else Kit()
+
+    def entries(self) -> dict[str, list[dict[str, Any]]]:
+        """The kit's tables as they stand in its file: lengths in their own words."""
+        if not self.kit_path.exists():
+            return {}
+        found: dict[str, Any] = tomllib.loads(self.kit_path.read_text(encoding="utf-8-sig"))
+        return {table: entries for table, entries in found.items() if isinstance(entries, list)}
 
     def change(self, says: str, write: Callable[[Path], Written]) -> None:
         """Change the kit through its one writer, and keep how to take that back. Raises InputError."""

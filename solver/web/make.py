@@ -15,18 +15,18 @@ from catalog.body import SIZES
 from catalog.errors import InputError, in_plain
 from catalog.item import item, item_names, kinds
 from catalog.kit import Kit
-from catalog.kitfile import change_entry
 from catalog.shapes import FITS
 from catalog.units import half_up, length_text
 from solver.asking.wish import Wish
 from solver.door import answer, check, explained, plan_of, sizes, wish
 from solver.model.timing import Undecided, within
 from solver.plan.changes import spacers as spacers_words
-from solver.report.clash import ClashReport, RepairPlan
+from solver.report.clash import ClashReport
 from solver.report.find import OptionPlan
 from solver.terms import BASIS, Terms, count
 from solver.web.house import SECONDS, House
 from solver.web.pages import Form, asked, page, to
+from solver.web.repairs import after, buy, found_repair, shown_repair
 
 if TYPE_CHECKING:
     from solver.plan.answer import Answer
@@ -122,7 +122,7 @@ def make(house: House, request: Request) -> Response:
         "ask": _ask_words(got),
         "options": [_option(o, got.wish.unit) for o in report.options],
         "plot": plot_of(report, got.wish.unit, [o.rank for o in report.options]) if len(report.options) > 1 else None,
-        "repairs": [_repair(r, got.wish.item) for r in got.clash.repairs] if got.clash else [],
+        "repairs": [shown_repair(r, got.wish.item, words) for r in got.clash.repairs] if got.clash else [],
         "care": report.cautions,
         "notes": got.clash.notes if got.clash else report.notes,
     }
@@ -130,14 +130,15 @@ def make(house: House, request: Request) -> Response:
 
 
 def do_that(house: House, form: Form) -> Response:
-    """A repair that changes the kit: what it says is bought is written down, and the changed ask follows."""
-    words = {key[4:]: value for key, value in form.items() if key.startswith("ask.")}
-    table, name, key, now = (form.get(k, "") for k in ("table", "name", "key", "now"))
-    if table == "yarn" and key == "balls":
-        amount = float(now)
-        value = int(amount) if amount == int(amount) else amount
-        house.change(f"{name}: balls set to {now}", lambda path: change_entry(path, "yarn", name, {"balls": value}))
-    return to("/make?" + urlencode(words))
+    """What a repair says is bought is there now: the kit says so, and the changed ask follows."""
+    words = {key: value for key, value in form.items() if key in (*WORDS, "item")}
+    kit = house.kit()
+    got = house.once("make " + urlencode(sorted(words.items())), lambda: _got(kit, words))
+    repair = found_repair(got.clash, form.get("says", ""))
+    if repair is None:
+        return to("/make?" + urlencode(words))
+    buy(house, repair, house.entries())
+    return to(after(repair, got.wish.item))
 
 
 def begin(house: House, form: Form) -> Response:
@@ -304,19 +305,3 @@ def _option(o: OptionPlan, unit: str) -> dict[str, Any]:
         "changes": o.changes,
         "others": [f"{p.name}: {p.pegs} pegs on the {p.loom}, {p.rows_total} rows" for p in o.pieces[1:]],
     }
-
-
-def _repair(repair: RepairPlan, item_name: str) -> dict[str, Any]:
-    """A repair: its sentence, the address of the changed ask, and what it changes in the kit."""
-    asks = {"item": item_name, **{key.replace("-", "_"): value for key, value in repair.asks.items()}}
-    return {
-        "says": repair.says,
-        "asks": asks,
-        "href": "/make?" + urlencode(asks),
-        "kit": [c.model_dump() for c in repair.kit],
-    }
-
-
-def shown_kit(changes: Iterable[Mapping[str, Any]]) -> str:
-    """What a repair changes in the kit, in words."""
-    return ", ".join(f"{c['name']}: {c['key']} {c['was']:g} → {c['now']:g}" for c in changes)

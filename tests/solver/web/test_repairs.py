@@ -1,0 +1,76 @@
+"""Repairs in Make: each is followed as its page says, and what it promised is what then stands first."""
+
+import re
+import tomllib
+from html import unescape
+from pathlib import Path
+
+import pytest
+from starlette.testclient import TestClient
+
+from tests.solver.web.client import KIT, entered, house_in, post
+
+CLASHES = (
+    {"item": "hat", "around": "100 cm"},
+    {"item": "hat", "around": "60 cm", "long": "60 cm", "yarn": "moss wool", "strands": "2"},
+    {"item": "hat", "around": "53 cm", "rib": "2x2", "pegs": "82", "loom": "attic frame"},
+    {"item": "mittens", "body": "19 cm", "loom": "porch ring"},
+)
+
+
+def helps(text: str) -> list[str]:
+    """The repairs of a page, each the markup of its entry."""
+    part = text.partition('<ol class="helps">')[2].partition("</ol>")[0]
+    return [each for each in part.split("<li>") if each.strip()]
+
+
+def follow(client: TestClient, entry: str) -> str:
+    """Press what an entry has to press; the page that follows."""
+    link = re.search(r'<a class="button" href="([^"]*)"', entry)
+    if link:
+        return str(client.get(unescape(link[1])).text)
+    sent = {unescape(k): unescape(v) for k, v in re.findall(r'name="([^"]*)" value="([^"]*)"', entry)}
+    answer = post(client, "/make/do", **sent)
+    assert answer.status_code == 303
+    return str(client.get(answer.headers["location"]).text)
+
+
+@pytest.mark.parametrize("ask", CLASHES)
+def test_every_repair_leads_to_what_it_said(tmp_path: Path, ask: dict[str, str]) -> None:
+    """Its pegs are those of the first way on the page that follows; undo then gives back every byte of the kit."""
+    client = entered(house_in(tmp_path))
+    entries = helps(client.get("/make", params=ask).text)
+    assert entries
+    for entry in entries:
+        says = unescape(re.search(r"<p>(.*?)</p>", entry)[1])  # type: ignore[index]
+        page = follow(client, entry)
+        first = re.search(r"<h3>1\. (\d+ pegs) on the ([\w ]+)", page)
+        assert first, says
+        assert first[1] in says
+        assert first[2].strip() in says
+        for _ in range(4):
+            post(client, "/cupboard/undo")
+        assert (tmp_path / "kit.toml").read_text() == KIT
+
+
+def test_boards_and_spacers_that_are_bought_stand_in_the_kit(tmp_path: Path) -> None:
+    """Two numbers of the frame change and nothing else does."""
+    client = entered(house_in(tmp_path))
+    bought = next(each for each in helps(client.get("/make", params=CLASHES[0]).text) if "Buy" in each)
+    follow(client, bought)
+    was, now = (tomllib.loads(text)["loom"][0] for text in (KIT, (tmp_path / "kit.toml").read_text()))
+    assert was != now
+    changed = {key for key in was if was[key] != now[key]}
+    assert changed == {"side_boards", "spacers"}
+    assert [b["name"] for b in was["side_boards"]] == [b["name"] for b in now["side_boards"]]
+    assert now["spacers"] == {**was["spacers"], "on_hand": now["spacers"]["on_hand"]}
+
+
+@pytest.mark.parametrize("says", ["", "Buy everything.", "<script>"])
+def test_a_repair_that_nobody_offered_buys_nothing(tmp_path: Path, says: str) -> None:
+    """Neither one that was made up, nor one of another ask."""
+    client = entered(house_in(tmp_path))
+    for ask in (CLASHES[0], {"item": "hat", "around": "21 in"}):
+        answer = post(client, "/make/do", **ask, says=says, table="yarn", name="moss wool", key="balls", now="99")
+        assert answer.status_code == 303
+        assert (tmp_path / "kit.toml").read_text() == KIT
