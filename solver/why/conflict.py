@@ -7,6 +7,7 @@ from solver.why.limits import CellLimits
 from solver.why.relaxing import RULE, given, way_give
 from solver.why.slack import Relaxed
 from solver.why.stops import most_telling
+from solver.why.twins import telling_more
 from solver.why.violations import EVERY, Minimal, bits, rules_of, smallest_hits
 
 
@@ -61,7 +62,11 @@ def nearest(cells: Sequence[CellLimits], allowed: int, rule: str, *, wide: bool 
     None where no cell does. `wide`: lesser pieces may be worked elsewhere although they would fit beside the main one.
     """
     best: Relaxed | None = None
-    for cell in cells:  # those that break least come first
+    own = (
+        RULE[rule].of_way or rule == "yarn-on-hand"
+    )  # twins differ in how tight their yarn is, and in what a ball holds
+    each = cells if own else telling_more(cells)
+    for cell in each:  # those that break least come first
         if cell.mask & ~allowed or (best and _no_nearer(cell, rule, best)):
             continue
         found = given(cell, allowed, (rule,), wide=wide)

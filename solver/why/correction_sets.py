@@ -1,19 +1,20 @@
 """For each loom the minimal sets of breaks: what must give before one of its ways to work holds a setup."""
 
 from bisect import bisect_left
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from solver.model.timing import look
 from solver.why.limits import YARN, CellLimits, PieceLimits
+from solver.why.twins import leaders
 from solver.why.violations import Minimal
 
 Sets = list[tuple[int, int]]  # what is broken, and the least yarn (µm) that goes with it
 
 
-def families(cells: Iterable[CellLimits]) -> dict[str, Minimal]:
+def families(cells: Sequence[CellLimits]) -> dict[str, Minimal]:
     """The minimal sets of breaks of each loom, over all its ways to work."""
     found: dict[str, Minimal] = {}
-    for cell in cells:
+    for cell in leaders(cells):
         look()
         _add(cell, found.setdefault(cell.way.loom.name, Minimal()))
     return found

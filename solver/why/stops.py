@@ -11,6 +11,7 @@ from functools import cache
 
 from solver.why.limits import PINNED, YARN, CellLimits
 from solver.why.relaxing import RULE, fitting
+from solver.why.twins import nature, stock
 from solver.why.violations import EVERY, PLACE, bits
 
 GIVEN = ("girth-within", "length-within", "band-depth", "sure-enough", "gauge-measured")
@@ -78,9 +79,10 @@ def holds(cell: CellLimits, kept: int) -> bool:
 
 def stopped(cells: Sequence[CellLimits], laws: Iterable[str]) -> Stopped:
     """The cells that each law stops."""
-    each, known = list(laws), [dict[int, bool]() for _ in cells]
+    each, known = list(laws), dict[object, Kept]()
+    kept = [known.setdefault((nature(cell), stock(cell)), {}) for cell in cells]
     return {
-        law: frozenset(i for i, (cell, so_far) in enumerate(zip(cells, known, strict=True)) if stops(cell, law, so_far))
+        law: frozenset(i for i, (cell, so_far) in enumerate(zip(cells, kept, strict=True)) if stops(cell, law, so_far))
         for law in each
     }
 

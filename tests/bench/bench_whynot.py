@@ -1,5 +1,8 @@
 """Bench of the explanations: `python -m tests.bench.bench_whynot`. Prints medians; never judged by CI."""
 
+import sys
+
+from catalog.kit import Kit
 from solver.asking.ask_of import ask_of
 from solver.asking.wish import Wish
 from solver.model.ask import Pins
@@ -7,8 +10,11 @@ from solver.search import frames
 from solver.search.best_first import find
 from solver.why import assemblies
 from solver.why.check import check
-from solver.why.explain import explain
+from solver.why.explain import diagnose, explain, rule_plans
+from solver.why.nearest import pointed
+from solver.why.reask import Asked
 from solver.why.sizes import sizes
+from solver.why.violations import Minimal
 from tests.bench.find import median_ms
 from tests.bench.kit import bench_kit
 
@@ -31,6 +37,23 @@ def forget() -> None:
         kept.cache_clear()
 
 
+def parts(kit: Kit, wish: Wish) -> None:
+    """Where the time of one story goes."""
+    found = diagnose(kit, wish)
+    clash = found.clash
+    sets = [mask for family in found.families.values() for mask in family]
+    asked = Asked.of(kit, wish, found.ask, found.cells)
+    each = {
+        "limits and correction sets": lambda: diagnose(kit, wish),
+        "the clash": lambda: found.clash,
+        "nearest setup and ways stopped": lambda: pointed(found.ask, clash),
+        "its clauses": lambda: rule_plans(found, clash),
+        "repairs asked again": lambda: asked.repairs(Minimal(sets)),
+    }
+    for what, run in each.items():
+        print(f"    {what}: {median_ms(run, 3):.0f} ms")
+
+
 def main() -> None:
     """Print a clash with its repairs for each story, a run of sizes against one find, and check."""
     kit = bench_kit()
@@ -41,7 +64,9 @@ def main() -> None:
             forget()
             explain(kit, wish, ask)  # type: ignore[arg-type]
 
-        print(f"clash and repairs, {name}: {median_ms(cold, 5):.0f} ms (bar 1000, aim 300)")
+        print(f"clash and repairs, {name}: {median_ms(cold, 5):.0f} ms (aim 250, worst 600)")
+        if "--parts" in sys.argv:
+            parts(kit, wish)
     one = median_ms(lambda: find(ask_of(kit, HAT), 5))
     run = median_ms(lambda: sizes(kit, Wish("hat", unit="in"), RUN), 5)
     print(f"sizes, 12 of them: {run:.0f} ms, {run / one:.1f} finds of {one:.0f} ms (bar 6)")
