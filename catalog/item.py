@@ -192,7 +192,8 @@ class Piece(Shape):
 
     must_pass: the measure that has to go through it. girth_within, length_within: the shares by which a small piece may
     miss, where the usual limits leave it no whole pegs or rows. edge: edge stitches of something flat, beside repeats.
-    lengths: what is said of how long it is, the whole first, where that is not its rows alone.
+    lengths: what is said of how long it is, the whole first, where that is not its rows alone. flat_instead: where no
+    setting of the same yarn holds it in the round, it is worked flat where the main piece is, and sewn up.
     """
 
     name: Name
@@ -207,6 +208,7 @@ class Piece(Shape):
     flat: bool = False
     edge: Sourced[Whole] | None = None
     lengths: tuple[Named, ...] = ()
+    flat_instead: bool = False
     sections: Annotated[tuple[Section, ...], Field(min_length=1)]
 
     @property

@@ -284,6 +284,7 @@ class Piece:
     must_pass_um: int | None = None
     flat: bool = False
     copies: int = 1
+    seam: int = 0  # pegs whose stitch goes into a seam
 
     def __post_init__(self) -> None:
         if self.wants_band and self.band is None:
@@ -576,7 +577,7 @@ def _fits_fixed(loom: Loom, pegs: int, flat: bool) -> bool:
 
 def peg_breaks(ask: Ask, piece: Piece, way: Way, pegs: int) -> Iterator[str]:
     """The rules that a number of pegs breaks."""
-    lofty, girth = way.yarn.lofty_um(way.strands), pegs * way.gauge.width_um
+    lofty, girth = way.yarn.lofty_um(way.strands), (pegs - piece.seam) * way.gauge.width_um
     if (pegs - piece.edge) % piece.repeat:
         yield "whole-repeats"
     if piece.even and pegs % 2:
@@ -663,7 +664,7 @@ def weigh(ask: Ask, way: Way, frames: Sequence[Frame], rows: Sequence[Rows]) -> 
 
 
 def _peg_fit(ask: Ask, piece: Piece, way: Way, pegs: int) -> int:
-    return ask.weights[0] * abs(pegs * way.gauge.width_um - piece.girth_um)
+    return ask.weights[0] * abs((pegs - piece.seam) * way.gauge.width_um - piece.girth_um)
 
 
 def _row_fit(ask: Ask, piece: Piece, way: Way, rows: Rows) -> int:

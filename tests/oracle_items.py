@@ -22,13 +22,15 @@ class Part(oracle.Piece):
     """A piece with what hats do not have.
 
     `reaches` are the lengths of plain parts whose rows are fixed; `short_rows` sections of short rows; `half_set_ups`
-    loops on half the pegs; `opening_of` the place of the piece that it is picked up from.
+    loops on half the pegs; `opening_of` the place of the piece that it is picked up from; `flat_instead`: it may be
+    worked flat where the main piece is, one stitch of it in the seam, where no way holds it in the round.
     """
 
     reaches: tuple[int, ...] = ()
     short_rows: int = 0
     half_set_ups: int = 0
     opening_of: int | None = None
+    flat_instead: bool = False
     girth_least_um: int = 0
 
 
@@ -105,7 +107,7 @@ def peg_breaks(ask: oracle.Ask, part: Part, way: Way, pegs: int, opened: Way | N
     """The rules that a number of pegs breaks."""
     broken = set(oracle.peg_breaks(ask, part, way, pegs))
     low, high = max(part.girth_um - part.girth_tol_um, part.girth_least_um), part.girth_um + part.girth_tol_um
-    if pegs * way.gauge.width_um < low:
+    if (pegs - part.seam) * way.gauge.width_um < low:
         broken.add("girth-within")
     if part.opening_of is not None:
         if pegs % 2:
@@ -177,7 +179,12 @@ def _option(ask: oracle.Ask, main: Way, ways: Sequence[Way], stood: dict[Any, li
         here = choices(ask, i, main, None, stood)
         same = [w for w in ways if (w.yarn.name, w.strands) == (main.yarn.name, main.strands)]
         opened = main if getattr(ask.pieces[i], "opening_of", None) is not None else None
-        lesser.append([(main, here)] if here else [(w, c) for w in same if (c := choices(ask, i, w, opened, stood))])
+        places = [(main, here)] if here else [(w, c) for w in same if (c := choices(ask, i, w, opened, stood))]
+        if not places and getattr(ask.pieces[i], "flat_instead", False):
+            sewn_up: Any = replace(ask.pieces[i], flat=True, seam=1, opening_of=None)  # type: ignore[call-arg]
+            flat = replace(ask, pieces=(*ask.pieces[:i], sewn_up, *ask.pieces[i + 1 :]))
+            places = [(main, c)] if (c := choices(flat, i, main, None, stood)) else []
+        lesser.append(places)
     found = [
         _least(ask, (main, *(w for w, _ in places)), [first, *(c for _, c in places)]) for places in product(*lesser)
     ]
@@ -277,7 +284,7 @@ def mittens(around: int, long: int, repeat: int, hand_length: int, **_: Any) -> 
         part("hand", TOE_UP, around, long, repeat, even=True, bulk_limit_um=160_000, copies=2, reaches=(fork,),
              band=cuff, must_pass_um=around),
         part("thumb", PICKED_UP, thumb, half_up(Fraction(32, 100) * hand_length), 1, bulk_limit_um=160_000, copies=2,
-             opening_of=0, within=("0.15", None)),
+             opening_of=0, within=("0.15", None), flat_instead=True),
     )  # fmt: skip
 
 

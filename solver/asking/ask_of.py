@@ -56,7 +56,7 @@ def ask_of(kit: Kit, wish: Wish, dropped: frozenset[str] = frozenset(), like: As
         wish.item, pieces, ways, wish.pins, Costs.of(weights.girth, weights.length, weights.band, price, risk),
         wish.measured_only, rib.rib if rib else None, wish.stitch, pieces[0].bind_off, ease, girth.body_um, price,
         dropped, (*girth.notes, *known.notes, *_over_what(recipe, pieces[0], wish), *notes), wish.sure_ppm,
-        girth.body_sd_um,
+        girth.body_sd_um, otherwise=_flat_instead(recipe, pieces),
     )  # fmt: skip
 
 
@@ -199,6 +199,16 @@ def _piece(
     )  # fmt: skip
     own = passes is not None and list(passes) == [recipe.body]
     return replace(asked, passes_anyway=own and asked.stretch_girth_um <= asked.girth_low_um)
+
+
+def _flat_instead(recipe: Item, pieces: tuple[PieceAsk, ...]) -> tuple[PieceAsk, ...]:
+    """The pieces with those that may be worked flat so worked: no pairs asked, one stitch in the seam; () for none."""
+    may = {p.name for p in recipe.piece if p.flat_instead}
+    if not any(p.name in may for p in pieces):
+        return ()
+    return tuple(
+        replace(p, flat=True, even=False, picked_up=False, seam=1, on_main=True) if p.name in may else p for p in pieces
+    )
 
 
 def _named(length: Named) -> NamedLength:

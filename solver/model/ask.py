@@ -143,6 +143,7 @@ class PieceAsk:
     opening, so its pegs pair. stretch: to how many times the relaxed girth fabric and edges do.
     passes_anyway: what must pass is the very body that it is made for, and every girth near enough goes over it, so
     that too small a girth is the one thing to say of a hat that is too small. lengths: what is said of how long it is.
+    seam: pegs whose stitch goes into a seam. on_main: worked where the main piece is, and nowhere else.
     """
 
     name: str
@@ -164,6 +165,12 @@ class PieceAsk:
     stretch: Fraction = Fraction(8, 5)
     passes_anyway: bool = False
     lengths: tuple[NamedLength, ...] = WHOLE
+    seam: int = 0
+    on_main: bool = False
+
+    def round_um(self, pegs: int, width_um: int) -> int:
+        """The girth of so many pegs of stitches so wide; of those that go into a seam nothing is left of it."""
+        return (pegs - self.seam) * width_um
 
     @property
     def bind_off(self) -> str | None:
@@ -267,6 +274,7 @@ class Ask:
     notes: tuple[str, ...] = ()
     sure_ppm: int | None = None  # how likely, at least, the main piece's girth must be within its limit
     body_sd_um: int | None = None  # how such bodies differ, where the body came from a table
+    otherwise: tuple[PieceAsk, ...] = ()  # the pieces where a lesser one is worked flat instead, for lack of a loom
     read: dict[Any, Any] = field(default_factory=dict, init=False, repr=False, compare=False)  # see rules/reading.py
 
     def without(self, *rules: str) -> "Ask":

@@ -206,7 +206,7 @@ def _piece(picks: Picks, ask: Ask, piece: PieceAsk, way: Way, opened_um: int, at
         rows_total=total,
         rows=rows,
         stitches=stitches,
-        girth_um=pegs * way.width_um,
+        girth_um=pegs * way.width_um - piece.seam * way.width_um,
         opening_um=pegs * opened_um if piece.picked_up else 0,
         bulk_um=pegs * (way.lofty_um or 0),
         length_um=total * way.height_um,

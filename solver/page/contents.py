@@ -24,6 +24,7 @@ from solver.steps.step import (
     Rows,
     Secure,
     Sew,
+    SewUp,
     ShortRows,
     Step,
     Through,
@@ -120,6 +121,8 @@ def _title(step: Step, piece: PieceSteps, terms: Terms) -> str:
         case BindOff() | Sew() | Cut() | Through() | LiftOff():
             off = terms.word["bind_off"].capitalize()
             return "Gather off" if piece.drawn_end else f"{off} with the needle" if piece.sewn else off
+        case SewUp():
+            return "Sew it up"
         case LiftEdge():
             return "Close the cup"
         case _:
@@ -188,6 +191,8 @@ def _mark(step: Step, terms: Terms) -> str:
             return "the cut end threaded through every loop"
         case Fill():
             return "filled, before the last end closes"
+        case SewUp():
+            return "the seam sewn"
         case PullShut():
             return f"the {step.end} drawn shut"
         case _:

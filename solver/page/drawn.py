@@ -46,7 +46,8 @@ def _shape(plan: SavedPlan, piece: PieceSteps, sides: str, first: tuple[int, ...
 def tube_drawing(plan: SavedPlan, piece: PiecePlan, steps: PieceSteps, terms: Terms) -> Drawing:
     """The finished piece laid flat, to scale."""
     girth, long = half_up(piece.girth_mm * 1000), half_up(piece.length_mm * 1000)
-    wide = girth if steps.flat else girth // 2
+    open_flat = steps.flat and not steps.sewn_up
+    wide = girth if open_flat else girth // 2
     words = f"The {piece.name} laid flat, to scale: {terms.tape(wide)} across, {terms.tape(long)} long."
     parts, marks = _parts(plan, piece, steps, terms)
     cup = steps.cup_start
@@ -59,7 +60,7 @@ def tube_drawing(plan: SavedPlan, piece: PiecePlan, steps: PieceSteps, terms: Te
         steps.drawn_end,
         f"{start}, drawn shut" if steps.drawn_start else start,
         "drawn shut" if steps.drawn_end else terms.word["bound_off"] + (", sewn" if steps.sewn else ""),
-        f"{terms.tape(wide)} across" + ("" if steps.flat else f", {terms.tape(girth)} round"),
+        f"{terms.tape(wide)} across" + ("" if open_flat else f", {terms.tape(girth)} round"),
         f"{terms.tape(long)} long{beyond}",
         start_gathered=cup is None,
     )
@@ -71,7 +72,7 @@ def _parts(
 ) -> tuple[tuple[TubePart, ...], tuple[TubeMark, ...]]:
     """The stretches of the piece from its start on, and what lies between them: openings and heels."""
     girth, option = half_up(piece.girth_mm * 1000), plan.option
-    wide = girth if steps.flat else girth // 2
+    wide = girth if steps.flat and not steps.sewn_up else girth // 2
     drawn_in = option.band_relaxed_girth_mm / option.girth_mm if option.band_relaxed_girth_mm else 1.0
     row = plan.ways[plan.place(piece.name)].gauge.height_um
     parts: list[TubePart] = []

@@ -23,9 +23,9 @@ def finished_facts(plan: SavedPlan, piece: PiecePlan, steps: PieceSteps, terms: 
     """Round, across when laid flat, long, and the band; girth and length with their likely range."""
     option, main = plan.option, piece == plan.option.pieces[0]
     gauge = plan.ways[plan.place(piece.name)].gauge
-    girth = half_up(piece.girth_mm * 1000)
-    rows = [("Wide" if steps.flat else "Round", _likely(girth, gauge.width_ppm, terms))]
-    if not steps.flat:
+    girth, open_flat = half_up(piece.girth_mm * 1000), steps.flat and not steps.sewn_up
+    rows = [("Wide" if open_flat else "Round", _likely(girth, gauge.width_ppm, terms))]
+    if not open_flat:
         rows.append(("Laid flat", f"{terms.tape(girth // 2)} across"))
     whole, *others = piece.lengths
     rows.append(("Long", _likely(half_up(whole.mm * 1000), gauge.height_ppm, terms)))

@@ -9,6 +9,7 @@ from solver.page.words_end import (
     lift_off_words,
     pull_shut_words,
     secure_words,
+    sew_up_words,
     sew_words,
     through_words,
 )
@@ -28,6 +29,7 @@ from solver.steps.step import (
     Rows,
     Secure,
     Sew,
+    SewUp,
     ShortRows,
     Step,
     Tail,
@@ -83,7 +85,7 @@ def step_words(step: Step, terms: Terms, piece: PieceSteps) -> list[str]:
         case Wrap():
             return wrap_words(step, piece)
         case PickUp():
-            return pick_up_words(step, terms)
+            return pick_up_words(step, terms, piece)
         case LiftEdge():
             return lift_edge_words(step)
         case KnitOver():
@@ -98,7 +100,7 @@ def step_words(step: Step, terms: Terms, piece: PieceSteps) -> list[str]:
             return _off(step, terms, piece)
 
 
-Off: TypeAlias = BindOff | Sew | Cut | Through | LiftOff | Fill | PullShut | Secure
+Off: TypeAlias = BindOff | Sew | Cut | Through | LiftOff | Fill | PullShut | Secure | SewUp
 
 
 def _off(step: Off, terms: Terms, piece: PieceSteps) -> list[str]:
@@ -123,6 +125,8 @@ def _off(step: Off, terms: Terms, piece: PieceSteps) -> list[str]:
             return fill_words()
         case PullShut():
             return pull_shut_words(step, piece)
+        case SewUp():
+            return sew_up_words(step, terms)
         case Secure():
             return secure_words(step, terms, piece)
         case _:

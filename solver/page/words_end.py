@@ -1,6 +1,6 @@
 """The words of how a piece comes off the loom and is made fast."""
 
-from solver.steps.step import BindOff, LiftOff, PieceSteps, PullShut, Secure, Sew, Through
+from solver.steps.step import BindOff, LiftOff, PieceSteps, PullShut, Secure, Sew, SewUp, Through
 from solver.terms import Terms, count, some
 
 BURIED_UM = 50_800  # own: there and back it holds by itself
@@ -83,6 +83,15 @@ def fill_words() -> list[str]:
     ]
 
 
+def sew_up_words(step: SewUp, terms: Terms) -> list[str]:
+    """The seam of a piece that was worked flat, down from its closed tip."""
+    return [
+        "Now it becomes a tube: with the same yarn sew its two side edges together, from the closed tip down along all "
+        f"{count(step.rows, 'row')}, half a stitch of either edge taken into the seam, as far as the opening.",
+        f"Bury the end on the inside for at least {terms.tape(BURIED_UM)}, there and back, and trim it.",
+    ]
+
+
 def secure_words(step: Secure, terms: Terms, piece: PieceSteps) -> list[str]:
     if step.shut and step.end == "end" and piece.drawn_start:
         return [
@@ -92,6 +101,13 @@ def secure_words(step: Secure, terms: Terms, piece: PieceSteps) -> list[str]:
             ),
             "Then sink the tail: run the needle through the filling and out on the far side, pull the yarn a little, "
             "and trim it close, so that its end slips back inside. No loop and no cord stays outside.",
+        ]
+    if step.shut and step.end == "end" and piece.sewn_up:
+        return [
+            terms.say(
+                "With the {yarn_needle} stitch across the closed hole three or four times, catching every loop round "
+                "it, and do not cut the yarn."
+            )
         ]
     if step.shut:
         return [
@@ -106,8 +122,8 @@ def secure_words(step: Secure, terms: Terms, piece: PieceSteps) -> list[str]:
     if piece.picked_up and step.end == "start":
         return [
             terms.say(
-                "With the first tail close the gap at the corner beside peg 1, catching the half loop there, and "
-                "{weave_in} the rest."
+                "With the first tail close the gap at the corner beside peg 1{half}, and {weave_in} the rest.",
+                half="" if piece.pegs % 2 else ", catching the half loop there",
             )
         ]
     if piece.cup_start and step.end == "start":

@@ -10,6 +10,8 @@ CORNERS = (
 
 def tail_words(step: Tail, terms: Terms, piece: PieceSteps) -> list[str]:
     length = terms.tape(step.tail_um)
+    if piece.picked_up and piece.flat:
+        return [f"Begin with a new end of yarn at peg {piece.pegs}, and leave {length} of it hanging."]
     if piece.picked_up:
         return [f"Begin with a new end of yarn at peg 1, and leave {length} of it hanging inside."]
     if piece.flat:
@@ -38,21 +40,40 @@ def wrap_words(step: Wrap, piece: PieceSteps) -> list[str]:
     return [f"Wrap {some(step.pegs)} in order, once each: {count(n, 'loop')}.", *around]
 
 
-def pick_up_words(step: PickUp, terms: Terms) -> list[str]:
+def pick_up_words(step: PickUp, terms: Terms, piece: PieceSteps) -> list[str]:
     half = len(step.pegs) // 2
+    drawn = terms.say(
+        "Draw the {scrap_yarn} out of the opening of the {piece}, one loop at a time: {lower} loops lie open on "
+        "its lower edge, and on its upper {upper} and half a loop at either corner.",
+        piece=step.opening,
+        lower=half,
+        upper=half - 1,
+    )
+    if piece.flat:
+        return [drawn, _onto_one_side(step.pegs)]
     return [
-        terms.say(
-            "Draw the {scrap_yarn} out of the opening of the {piece}, one loop at a time: {lower} loops lie open on "
-            "its lower edge, and on its upper {upper} and half a loop at either corner.",
-            piece=step.opening,
-            lower=half,
-            upper=half - 1,
-        ),
+        drawn,
         f"Lift them onto the loom as they come free: the lower edge onto {some(step.pegs[:half])}, then the upper "
         f"edge, back the other way, onto {some(step.pegs[half:])}: first the half loop at the corner beside peg "
         f"{half}, onto peg {half + 1}, so that no gap is left there, then the whole ones. The half loop at the other "
         "corner, beside peg 1, stays off the loom. Every peg now holds one loop.",
     ]
+
+
+def _onto_one_side(pegs: range) -> str:
+    """For what is worked flat, with a loop more on the upper edge where the pegs are odd."""
+    half, last = len(pegs) // 2, pegs[-1]
+    ends = (
+        f"then the whole ones, and last the half loop at the other corner, onto peg {last}."
+        if len(pegs) % 2
+        else "then the whole ones. The half loop at the other corner, beside peg 1, stays off the loom."
+    )
+    return (
+        f"Lift them onto one side of the loom as they come free: the lower edge onto {some(pegs[:half])}, then the "
+        f"upper edge, on along that side, onto {some(pegs[half:])}: first the half loop at the corner beside peg "
+        f"{half}, onto peg {half + 1}, so that no gap is left there, {ends} {count(len(pegs), 'peg')} now hold one "
+        "loop each."
+    )
 
 
 def lift_edge_words(step: LiftEdge) -> list[str]:

@@ -145,6 +145,7 @@ def _piece_plan(option: Option, i: int) -> PiecePlan:
         pegs_per_side=piece.along if frame else None,
         pegs_per_end=ends if frame else None,
         must_pass_mm=None if piece.ask.must_pass_um is None else mm(piece.ask.must_pass_um),
+        flat=piece.ask.flat,
         lengths=_lengths(piece),
         sections=section_plans(option.setup, i),
     )

@@ -58,6 +58,7 @@ class PiecePlan(Model):
     pegs_per_side: Pegs | None
     pegs_per_end: Pegs | None
     must_pass_mm: Size | None = Field(description="what has to go through it, where that is known")
+    flat: bool = Field(default=False, description="worked to and fro; of a pair's thumb, and sewn up")
     lengths: list[LengthPlan] = Field(description="of the finished piece, the whole first; length_mm is its rows")
     sections: list[SectionPlan]
 

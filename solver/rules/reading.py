@@ -261,7 +261,7 @@ def _lines(laws: Iterable[Law], piece: PieceAsk, way: Way, opened: int) -> Lines
     found: list[list[Line]] = [[] for _ in Over]
     counts = _counts(piece, way, opened)
     for law in laws:
-        if len(law.terms) == 1 and law.terms[0][0] in counts:  # nearly all, and this is done for every way
+        if len(law.terms) == 1 and law.terms[0][0] in counts and not piece.seam:  # nearly all, for every way
             name, times = law.terms[0]
             over, by = counts[name]
             line = Line(law.rule, law.side, times * by, law.plus)
@@ -303,6 +303,7 @@ def _line(law: Law, counts: Mapping[str, tuple[Over, int]], piece: PieceAsk, way
         over, by = counts[name]
         slopes[over] = slopes.get(over, 0) + times * by
     plus = law.plus + slopes.pop(Over.NONE, 0)
+    plus -= sum(times for name, times in law.terms if name == "girth_um") * piece.seam * way.width_um
     slopes = {over: slope for over, slope in slopes.items() if slope}
     if set(slopes) == {Over.ROWS, Over.BAND} and slopes[Over.BAND] == -piece.bands * slopes[Over.ROWS]:
         slopes = {Over.REST: slopes[Over.ROWS]}

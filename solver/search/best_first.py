@@ -17,7 +17,7 @@ from solver.model.setup import Setup
 from solver.model.timing import Undecided, look
 from solver.rules import RULES
 from solver.search.cpsat import least
-from solver.search.lesser_pieces import LesserPieces, best_place
+from solver.search.lesser_pieces import LesserPieces, best_place, flat_instead
 from solver.search.lower_bound import bound
 from solver.search.option import Cell, Option, cell_gaps, mark_front, option_of, order
 from solver.search.ties import Layouts, lay_out, settle_ties
@@ -54,7 +54,33 @@ Twins = dict[tuple[object, ...], list[SolvedCell]]
 
 
 def find(ask: Ask, top: int, *, all_pegs: bool = False, seconds: float | None = None) -> Found:
-    """The `top` best options of an ask (one for each way to work, or for each way and peg count), in order."""
+    """The `top` best options of an ask (one for each way to work, or for each way and peg count), in order.
+
+    Where a lesser piece finds no place in the round it is worked flat: those ways are an ask of their own.
+    """
+    found = _find(ask, top, all_pegs=all_pegs, seconds=seconds)
+    flat = flat_instead(ask)
+    if flat is None:
+        return found
+    other = _find(flat, top, all_pegs=all_pegs, seconds=seconds)
+    return _together(found, other, top)
+
+
+def _together(one: Found, other: Found, top: int) -> Found:
+    """Both lists as one, in order; on the front stays what was there in its own list and nothing in the other beats."""
+    options = sorted([*one.options, *other.options], key=order)
+    fronts = {id(o) for o in options if o.front}
+    mark_front(options)
+    for option in options:
+        option.front = option.front and id(option) in fronts
+    scores = [f.least_score for f in (one, other) if f.least_score is not None]
+    return Found(
+        options[:top], one.complete and other.complete, one.opened + other.opened, one.cells + other.cells,
+        min(scores, default=None),
+    )  # fmt: skip
+
+
+def _find(ask: Ask, top: int, *, all_pegs: bool, seconds: float | None) -> Found:
     deadline = None if seconds is None else time.monotonic() + seconds
     found = Found()
     try:

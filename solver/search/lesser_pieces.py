@@ -45,6 +45,11 @@ class LesserPieces:
                 if main is not None:
                     yield cell_of(self.ask, ((main,), *lesser), n)
 
+    def unplaced(self) -> tuple[Way, ...]:
+        """The ways of the main piece for which some lesser piece has no place at all."""
+        many = range(1, len(self.ask.pieces))
+        return tuple(w for w in self.ask.ways if not all(self._places(i, w) for i in many))
+
     def _reach(self, i: int, way: Way, boards: int | None) -> tuple[int, ...]:
         key = (way.loom.name, boards, i)
         if key not in self.reached:
@@ -75,6 +80,8 @@ class LesserPieces:
         here = self._fits(i, main)
         if here is not None:
             return (here,)
+        if self.ask.pieces[i].on_main:
+            return ()
         key = (i, main.yarn, main.strands)
         if key not in self.others:
             ways = [w for w in self.ask.ways if (w.yarn, w.strands) == key[1:] and self._allowed(i, w)]
@@ -95,6 +102,18 @@ class LesserPieces:
         """Whether the rules of yarn and gauge let a piece be worked that way."""
         alone = replace(self.ask, pieces=(self.ask.pieces[i],), pins=Pins())
         return not broken((r for r in RULES if r.of_way), Setup.bare(alone, (way,)))
+
+
+def flat_instead(ask: Ask) -> Ask | None:
+    """The ask of the ways on which a lesser piece must be worked flat for want of a loom; None where there are none."""
+    ways = LesserPieces(ask).unplaced() if ask.otherwise else ()
+    return replace(ask, pieces=ask.otherwise, ways=ways, otherwise=()) if ways else None
+
+
+def as_worked(ask: Ask) -> Ask:
+    """The ask itself, or, where no way at all holds its lesser pieces in the round, with the flat one instead."""
+    flat = flat_instead(ask)
+    return ask if flat is None or len(flat.ways) < len(ask.ways) else flat
 
 
 def cell_of(ask: Ask, places: tuple[tuple[PieceOption, ...], ...], only_pegs: int | None) -> Cell:

@@ -36,13 +36,13 @@ def piece_bound(ask: Ask, piece: PieceAsk, way: Way, counts: Sequence[int]) -> i
     per_peg = costs.yarn * (yarn.per_stitch * first + yarn.per_peg)
     per_row = costs.yarn * yarn.per_stitch * n0
     girth = min(
-        costs.girth * abs(n * way.width_um - piece.girth_um) + per_peg * n
-        for n in _corners(inside, piece.girth_um // way.width_um)
+        costs.girth * abs(piece.round_um(n, way.width_um) - piece.girth_um) + per_peg * n
+        for n in _corners(inside, piece.girth_um // way.width_um + piece.seam)
     )
     middle = min(max(piece.length_um // way.height_um, first), last)
     if yarn.bends:  # no straight line, so peg by peg
         girth = min(
-            costs.girth * abs(n * way.width_um - piece.girth_um)
+            costs.girth * abs(piece.round_um(n, way.width_um) - piece.girth_um)
             + costs.yarn * (yarn.per_stitch * first * n + yarn.at_pegs(n) - yarn.fixed)
             for n in inside
         )

@@ -191,7 +191,7 @@ def _rivals(ask: Ask, chosen: FinishedPiece, counts: Sequence[int]) -> int:
     yarn = yarn_of(piece, way)
     hits = 0
     for n in pegs_window(ask, piece, way, counts):
-        fixed = costs.girth * abs(n * way.width_um - piece.girth_um) + costs.yarn * yarn.at_pegs(n)
+        fixed = costs.girth * abs(piece.round_um(n, way.width_um) - piece.girth_um) + costs.yarn * yarn.at_pegs(n)
         per_row = costs.yarn * yarn.per_stitch * n
         for r in range(rows[0], rows[1] + 1):
             left = mine - fixed - per_row * r - costs.length * abs(r * way.height_um - piece.length_um)

@@ -21,6 +21,7 @@ from solver.steps.step import (
     Rows,
     Secure,
     Sew,
+    SewUp,
     ShortRows,
     Step,
     Tail,
@@ -43,7 +44,7 @@ class _Piece:
     def __init__(self, plan: SavedPlan, piece: PiecePlan) -> None:
         self.plan, self.piece = plan, piece
         recipe = next((p for p in item(plan.item, plan.wish.recipes).piece if p.name == piece.name), None)
-        self.flat = recipe is not None and recipe.flat
+        self.flat = piece.flat or (recipe is not None and recipe.flat)
         self.edge = recipe.edge.value // 2 if recipe and recipe.edge else 0
         gauge = plan.ways[plan.place(piece.name)].gauge
         self.height_um, self.width_um, self.loop_um = gauge.height_um, gauge.width_um, gauge.loop_um
@@ -68,7 +69,8 @@ class _Piece:
                 work.append(self._rows(kind, section))
             else:
                 work += self._end(kind)
-                close += _fast("end", self._all() if kind.gathers else None)
+                close += _fast("end", self._off() if kind.gathers else None)
+                close += [SewUp(self.row - 1)] if kind.gathers and self.flat else []
         made = self.piece
         corners = self.plan.loom(made.loom).build != "ring" and not self.flat
         if len([s for s in close if isinstance(s, PullShut)]) == BOTH_ENDS:
@@ -77,6 +79,10 @@ class _Piece:
 
     def _all(self) -> range:
         return range(1, self.piece.pegs + 1)
+
+    def _off(self) -> range:
+        """All pegs from where the yarn hangs: to and fro, after an even number of rows, that is the last one."""
+        return self._all()[::-1] if self.flat and self.row % 2 else self._all()
 
     def _start(self, kind: Kind, section: SectionPlan) -> list[Step]:
         """A drawn start lies on every other peg first, and only there are two loops to knit over."""
@@ -116,10 +122,8 @@ class _Piece:
         )  # fmt: skip
 
     def _end(self, kind: Kind) -> list[Step]:
-        pegs, edge = self._all(), kind.edge_yarn
+        pegs, edge = self._off(), kind.edge_yarn
         yarn = edge.per_peg_um(self.loop_um, self.pitch_um) * len(pegs) + edge.extra_um
-        if self.flat and self.row % 2:
-            pegs = pegs[::-1]  # after an even number of rows to and fro the yarn hangs at the last peg
         if edge.rounds:
             sewn = edge.rounds_um(len(pegs), self.pitch_um, self.width_um, self.must_pass_um)
             return [Cut(sewn + yarn + self.tail_um), Sew(pegs, not self.flat)]

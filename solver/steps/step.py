@@ -166,6 +166,13 @@ class PullShut:
 
 
 @dataclass(frozen=True, slots=True)
+class SewUp:
+    """Sew the two side edges of so many rows together with the cut end, a stitch in all lost in the seam."""
+
+    rows: int
+
+
+@dataclass(frozen=True, slots=True)
 class Secure:
     """Make an end's yarn fast: across the hole, knotted and buried where it was drawn `shut`, else woven in."""
 
@@ -190,6 +197,7 @@ Step: TypeAlias = (
     | Fill
     | PullShut
     | Secure
+    | SewUp
 )
 
 
@@ -209,6 +217,11 @@ class PieceSteps:
     def rows(self) -> tuple[Rows, ...]:
         """Its rows, section by section."""
         return tuple(s for s in self.steps if isinstance(s, Rows))
+
+    @property
+    def sewn_up(self) -> bool:
+        """Whether it is worked flat and made a tube by a seam."""
+        return any(isinstance(s, SewUp) for s in self.steps)
 
     @property
     def sewn(self) -> bool:

@@ -276,7 +276,9 @@ def cell_limits(ask: Ask) -> list[CellLimits]:
         for cell in found:
             same.setdefault((cell.way.yarn, cell.way.strands), []).append(cell)
         for some in same.values():
-            others = tuple([(s.mask & ~PINNED, s.pieces[i]) for s in some] for i in many[1:])
+            others = tuple(
+                [] if ask.pieces[i].on_main else [(s.mask & ~PINNED, s.pieces[i]) for s in some] for i in many[1:]
+            )
             for cell in some:
                 cell.others = others
     return sorted(found, key=lambda s: (s.mask.bit_count(), s.way.key))

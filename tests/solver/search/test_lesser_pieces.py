@@ -39,8 +39,12 @@ def test_a_thumb_that_fits_stays() -> None:
 
 @pytest.mark.parametrize(("stitches", "fits"), [(21, True), (30, False)])
 def test_the_opening_fits_at_the_gauge_it_lies_in(stitches: int, fits: bool) -> None:
-    """At 30 stitches over 120 mm a thumb of 72 mm has 18 pegs; as an opening of 6 mm stitches they are 108 mm."""
-    assert bool(looms(stitches)) == fits
+    """At 30 stitches over 120 mm a thumb of 72 mm has 18 pegs; as an opening of 6 mm stitches they are 108 mm.
+
+    So it is not worked there, but flat where the hand is.
+    """
+    assert looms(stitches) == [["rake", "thumb rake" if fits else "rake"]]
+    assert options(stitches)[0].setup.pieces[1].ask.flat != fits
 
 
 def test_yarn_adds_up_over_pieces_and_copies() -> None:

@@ -51,6 +51,7 @@ class Hands:
     filled: bool = False
     scrap: list[int] = field(default_factory=list)
     half_loops: int = 0
+    seamed: bool = False
     fast: list[str] = field(default_factory=list)
     row: int = 0
     stitches: int = 0
@@ -99,6 +100,7 @@ class Hands:
         need(self.off != "gathered" or "end" in self.holes, "the gathered end is not drawn shut")
         need(sorted(self.fast) == ["cut end", "first tail"], f"made fast: {self.fast}")
         need(not self.half_loops, "a half loop at a corner is left open")
+        need(self.seamed or not (self.flat and self.holes), "what was worked flat and drawn shut is sewn to a tube")
         need(len(self.holes) < 2 or self.filled, "a piece closed all round is empty")
         return self
 

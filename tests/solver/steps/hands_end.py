@@ -66,7 +66,8 @@ def _through(hands: Hands, pegs: str) -> None:
         need(len(hands.on[peg]) == 1, f"the needle passes one loop on peg {peg}, it holds {len(hands.on[peg])}")
         hands.go(peg)
         hands.threaded.append(peg)
-    need(hands.threaded == sorted(hands.on), "every peg in order")
+    in_order = sorted(hands.on)
+    need(hands.threaded in (in_order, in_order[::-1] if hands.flat else in_order), "every peg in order")
     hands.off, hands.loops_off = "gathered", hands.pegs
     hands.events.append("threaded")
 
@@ -180,6 +181,29 @@ def _knot_inside(hands: Hands, _: str) -> None:
 
 @says(
     KNOWN,
+    r"With the (?:yarn|wool) needle stitch across the closed hole three or four times, catching every loop round it, "
+    r"and do not cut the yarn\.",
+)
+def _across_the_tip(hands: Hands) -> None:
+    need(hands.flat and hands.holes == ["end"], "a seam goes on from a tip that is shut")
+
+
+@says(
+    KNOWN,
+    r"Now it becomes a tube: with the same yarn sew its two side edges together, from the closed tip down along all "
+    r"(\d+) rows, half a stitch of either edge taken into the seam, as far as the opening\. Bury the end on the inside "
+    r"for at least {L}, there and back, and trim it\.",
+)
+def _seam(hands: Hands, rows: str, _: str) -> None:
+    off_loom(hands)
+    need(hands.flat and hands.holes == ["end"] and int(rows) == hands.row, "the seam runs along every row from the tip")
+    hands.seamed = True
+    hands.fast.append("cut end")
+    hands.events.append("seamed")
+
+
+@says(
+    KNOWN,
     r"The inside is closed now, so fasten off outside: with the (?:yarn|wool) needle take four or five "
     r"small stitches "
     r"across the closed hole, catching every loop round it and drawing each one tight\. Then sink the tail: "
@@ -203,6 +227,13 @@ def _corner(hands: Hands, peg: str) -> None:
     off_loom(hands)
     need(int(peg) == 1 and hands.half_loops == 1, "the tail hangs at peg 1, and the half loop with it")
     hands.half_loops = 0
+    hands.fast.append("first tail")
+
+
+@says(KNOWN, r"With the first tail close the gap at the corner beside peg (\d+), and (?:weave|sew) in the rest\.")
+def _corner_without_half(hands: Hands, peg: str) -> None:
+    off_loom(hands)
+    need(int(peg) == 1 and not hands.half_loops and hands.flat, "both half loops lie on the loom of what is odd")
     hands.fast.append("first tail")
 
 

@@ -56,6 +56,13 @@ def _tail(hands: Hands, long: str, later: str | None = None) -> None:
     need(hands.tail_mm >= 100, "a tail long enough to sew with")
 
 
+@says(KNOWN, r"Begin with a new end of yarn at peg (\d+), and leave {L} of it hanging\.")
+def _new_end(hands: Hands, peg: str, long: str) -> None:
+    need(hands.flat and int(peg) == hands.pegs, "to and fro the first row begins at the last peg")
+    _tail(hands, long)
+    hands.at = int(peg)
+
+
 @says(
     KNOWN,
     r"First round, woven: lay the yarn outside {P} and inside {P}, round none of them\. That is (\d+) "
@@ -168,6 +175,26 @@ def _lift_on(hands: Hands, lower: str, upper: str, corner: str, onto: str) -> No
     for peg in low + high:
         hands.put(peg, Loop("the opening"))
     hands.half_loops -= 1
+
+
+@says(
+    KNOWN,
+    r"Lift them onto one side of the loom as they come free: the lower edge onto {P}, then the upper edge, on along "
+    r"that side, onto {P}: first the half loop at the corner beside peg (\d+), onto peg (\d+), so that no gap is left "
+    r"there, then the whole ones(?:, and last the half loop at the other corner, onto peg (\d+)\.|\. The half loop at "
+    r"the other corner, beside peg 1, stays off the loom\.) (\d+) pegs now hold one loop each\.",
+)
+def _lift_on_flat(hands: Hands, lower: str, upper: str, corner: str, onto: str, last: str | None, many: str) -> None:
+    low, high = peg_list(lower), peg_list(upper)
+    need(hands.flat, "what is worked to and fro lies on one side")
+    need(low[-1] == int(corner) and high[0] == int(onto) == low[-1] + 1, "the half loop goes on beside its corner")
+    need(len(low) == sum(hands.openings.values()), "all of the lower edge")
+    need(len(high) == len(low) + (last is not None), "and of the upper one, with as many halves as are told")
+    need(last is None or int(last) == high[-1], "the other half loop lies at the other end")
+    need(low + high == sorted(hands.on) and int(many) == len(hands.on), "every peg takes a loop")
+    for peg in low + high:
+        hands.put(peg, Loop("the opening"))
+    hands.half_loops -= 1 + (last is not None)
 
 
 @says(

@@ -48,6 +48,7 @@ class Loom:
     threaded: list[int] = field(default_factory=list)
     shut: dict[str, list[int]] = field(default_factory=dict)
     fast: dict[str, bool] = field(default_factory=dict)
+    seamed: bool = False
     checks: list[tuple[int, int, int]] = field(default_factory=list)
 
     def __post_init__(self) -> None:
@@ -85,7 +86,8 @@ class Loom:
     def do_PickUp(self, step: Any) -> None:
         need(step.opening in self.opened and not any(self.on.values()), "loops are picked up from an opening")
         pegs = list(step.pegs)
-        need(pegs == sorted(self.on) and len(pegs) == 2 * self.opened[step.opening], "one edge and the other")
+        need(pegs == sorted(self.on) and len(pegs) // 2 == self.opened[step.opening], "one edge and the other")
+        need(len(pegs) % 2 == 0 or self.flat, "in the round as many loops from either edge")
         for peg in pegs:
             self.lay(peg, Loop("picked up"))
         self.picked = len(pegs)
@@ -257,8 +259,14 @@ class Loom:
             need(caught == list(range(1, self.pegs, 2)) and self.pegs % 2 == 0, "which lie on every other peg")
         else:
             need("start" not in self.shut or self.filled, "a piece closed all round is filled before it closes")
-            need(list(step.pegs) == self.threaded == list(range(1, self.pegs + 1)), "the end draws every peg")
+            need(list(step.pegs) == self.threaded, "the end is drawn by the yarn that was threaded")
+            need(sorted(step.pegs) == list(range(1, self.pegs + 1)), "the end draws every peg")
         self.shut[step.end] = list(step.pegs)
+
+    def do_SewUp(self, step: Any) -> None:
+        need(self.flat and self.fast.get("end", False), "what was worked flat is sewn up from its closed tip")
+        need(step.rows == len(self.rows), "the seam runs along every row")
+        self.seamed = True
 
     def do_Secure(self, step: Any) -> None:
         need(not any(self.on.values()), "ends are made fast off the loom")
@@ -277,6 +285,7 @@ class Loom:
             "end" in self.shut or len(self.bound) in (self.pegs - 1, self.pegs),
             "the last row is bound off or drawn shut",
         )
+        need(self.seamed == bool(self.flat and self.picked), "flat work on an opening becomes a tube by a seam")
         need(set(self.fast) == {"start", "end"}, "both ends of the yarn are made fast")
         return self
 

@@ -59,7 +59,7 @@ def ticked(hands: Hands) -> list[str]:
 TICKS = {
     "the opening": "opening", "check after row": "check", "lifted onto the empty pegs": "edge lifted",
     "threaded through every loop": "threaded", "filled, before": "filled", "the start drawn shut": "start shut",
-    "the end drawn shut": "end shut", "inding off": "bound off", "asting off": "bound off",
+    "the end drawn shut": "end shut", "the seam sewn": "seamed", "inding off": "bound off", "asting off": "bound off",
 }  # fmt: skip
 
 

@@ -10,6 +10,7 @@ import pytest
 
 from catalog.item import kinds
 from catalog.units import half_up
+from solver.model.ask import Pins
 from solver.model.setup import narrowest, short_rows
 from solver.plan.saved import SavedPlan
 from solver.report.find import PiecePlan
@@ -18,7 +19,11 @@ from solver.steps.step import BindOff, KnitOver, Opening, PieceSteps, Rows, Sew,
 from tests.kits.sheetplans import CASES, plan_for
 from tests.solver.steps.loomsim import Loom, Loop, Wrong
 
-MORE: list[tuple[str, str | None, dict[str, Any]]] = [("socks", "1x1", {"around_um": 139_700})]  # the small recipe
+MORE: list[tuple[str, str | None, dict[str, Any]]] = [
+    ("socks", "1x1", {"around_um": 139_700}),  # the small recipe
+    ("mittens", "1x1", {"size": "2-years"}),  # a thumb worked flat on an odd number of pegs, and on an even one
+    ("mittens", "1x1", {"size": "6-years", "pins": Pins(loom="long rake", yarn="moss wool", strands=1)}),
+]
 EVERY = [pytest.param(name, rib, {}, id=f"{name}-{rib or 'plain'}") for name, rib in CASES]
 every_item = pytest.mark.parametrize(("name", "rib", "more"), [*EVERY, *MORE])
 Planned = Iterator[tuple[SavedPlan, PiecePlan, PieceSteps]]
