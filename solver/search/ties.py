@@ -1,6 +1,7 @@
 """Which of equally good setups is shown: fewest changes, fewest pegs and rows, then the handiest boards, then names.
 
-CP-SAT settles ties as it settles the score, goal by goal; where arithmetic shows that no tie exists it is not asked.
+CP-SAT settles ties as it settles the score, goal by goal; where arithmetic shows that no tie exists it is not asked,
+and boards follow from sums.
 """
 
 import re
