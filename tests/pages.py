@@ -1,7 +1,7 @@
 """Console and Python blocks of a Markdown page: what is in them, run, and their true output put beside what is printed.
 
-A block "```csv NAME" is a file that the commands find. What a "```python" block prints, and the value of its last line,
-stand in the "```text" block below it; the blocks of a page share their names, as the cells of a notebook do.
+What a "```python" block prints, and the value of its last line, stand in the "```text" block below it; the blocks of a
+page share their names, as the cells of a notebook do.
 `python -m tests.pages README.md examples/*/README.md` writes the true output into the pages.
 """
 
@@ -18,7 +18,6 @@ from pathlib import Path
 
 from tests.command import ROOT, pegwright
 
-FILE = re.compile(r"^```csv (\S+)\n(.*?)^```\n", re.DOTALL | re.MULTILINE)
 RUN = re.compile(
     r"^```console\n(?P<console>.*?)^```\n|^```python\n(?P<python>.*?)^```\n(?:\n```text\n.*?^```\n)?",
     re.DOTALL | re.MULTILINE,
@@ -40,8 +39,6 @@ def told(page: Path) -> str:
             here.mkdir()
         else:
             shutil.copytree(page.parent, here)
-        for name, content in FILE.findall(text):
-            (here / name).write_text(content, encoding="utf-8")
         names: dict[str, object] = {}
         return RUN.sub(lambda found: _block(found, here, names), text)
 
