@@ -11,7 +11,7 @@ from solver.cli.data import put, put_json
 from solver.cli.options import HOW, OUT, SHARED, WHAT, Asked, asking, one_of
 
 if TYPE_CHECKING:
-    from solver.report.gauge import GaugeReport, GaugeRow, NextSwatch, SettingPlan
+    from solver.report.gauge import GaugeReport, GaugeRow, SettingPlan
 
 Text = str | None
 SETTING = ("loom", "yarn", "spacers", "strands", "stitch", "gauge")
@@ -54,6 +54,7 @@ FEW = 12  # settings that are all shown unasked
 
 def _print(report: "GaugeReport", units: Text, unit: str, *, every: bool) -> None:
     from solver.cli.table import folded, notes_lines, say, terminal_width
+    from solver.door import next_line
 
     width, per = terminal_width(), [p for p in PER if units in (None, p)]
     yours = sorted((row for row in report.gauges if row.yours), key=lambda row: row.basis != "measured")
@@ -66,7 +67,7 @@ def _print(report: "GaugeReport", units: Text, unit: str, *, every: bool) -> Non
     say(*folded(_legend(report, len(rest) - len(shown)), width))
     say(*folded((f"doubt: {d.says}." for d in report.doubts), width))
     if report.next_swatch:
-        say(*folded([_next(report.next_swatch, units or unit)], width))
+        say(*folded([next_line(report.next_swatch, units or unit)], width))
     say(*notes_lines(report.notes, (), width))
 
 
@@ -99,20 +100,6 @@ def _legend(report: "GaugeReport", left: int) -> Iterator[str]:
         yield f"{left} more settings of your looms and yarns: --all."
     if report.gauges:
         yield "± %: how far the stitches of a new piece may be off; two pieces in three are nearer (one sd)."
-
-
-def _next(best: "NextSwatch", unit: str) -> str:
-    from catalog.units import length_text
-    from solver.door import setting_words
-
-    step, places = (254, 2) if unit == "in" else (1_000, 1)  # what is told apart, µm
-    was, then = (round(1000 * mm / step) * step for mm in (best.girth_miss_now_mm, best.girth_miss_after_mm))
-    now, after, less = (length_text(um, unit, places=places) for um in (was, then, was - then))
-    return (
-        f"Knit next: {setting_words(best)}. The girth of the best {best.item} is likely to miss by {now} as things "
-        f"are, by {after} with that swatch: {less} less (its spread {best.spread_now_pct:.1f} %, then "
-        f"{best.spread_after_pct:.1f} %)."
-    )
 
 
 def gauges_csv(report: "GaugeReport") -> str:

@@ -15,7 +15,7 @@ from solver.door.answers import answer, check, explained, find, gauge, sizes, wh
 from solver.door.asks import load_kit, one_word, wish
 from solver.door.batches import batch, batch_sheet, page_names, pages, planned, read_asks, text_asks
 from solver.door.kits import doubts_of, judged, rules, setting_words
-from solver.door.lines import check_lines, clash_lines, is_late, per_length, spacers, unit_in
+from solver.door.lines import check_lines, clash_lines, is_late, next_line, per_length, spacers, unit_in
 from solver.door.plans import adjust, kept_as, load_plan, plan_of, save_plan, sheet
 from solver.model.timing import Undecided, within
 
@@ -37,6 +37,7 @@ __all__ = [
     "kept_as",
     "load_kit",
     "load_plan",
+    "next_line",
     "one_word",
     "page_names",
     "pages",

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from solver.report.check import CheckReport
     from solver.report.clash import ClashReport
+    from solver.report.gauge import NextSwatch
 
 
 def clash_lines(report: "ClashReport", *, more: bool = False) -> Sequence[str]:
@@ -13,6 +14,13 @@ def clash_lines(report: "ClashReport", *, more: bool = False) -> Sequence[str]:
     from solver.why.explain import text_lines
 
     return text_lines(report, more)
+
+
+def next_line(best: "NextSwatch", unit: str) -> str:
+    """Which swatch to knit next, and how much surer it would make the girth; `unit` is in or cm."""
+    from solver.plan.next_swatch import next_line as line
+
+    return line(best, unit)
 
 
 def is_late(report: "ClashReport") -> bool:

@@ -6,9 +6,10 @@ from typing import NamedTuple
 
 from catalog.figure import figure
 from catalog.kit import Kit
-from catalog.units import half_up
+from catalog.units import half_up, length_text
 from solver.asking.ask_of import ask_of
 from solver.asking.wish import Wish
+from solver.gauging.doubt import setting_words
 from solver.gauging.gaussian import Posterior
 from solver.gauging.observation import Sds, count_noise, sds, swatches
 from solver.gauging.posterior import by_setting, learned
@@ -123,3 +124,16 @@ def can_be_knitted(ask: Ask, way: Way) -> bool:
     boards = boards_a_side(ask, way)
     laws = (r for r in RULES if r.name in FABRIC)
     return (boards is None or boards >= 1) and not broken(laws, Setup.bare(ask, [way] * len(ask.pieces)))
+
+
+def next_line(best: NextSwatch, unit: str) -> str:
+    """The swatch to knit next as a sentence, with the misses that are likely before and after it."""
+    at = Setting(best.loom, best.spacers, best.yarn, best.strands, best.stitch)
+    step, places = (254, 2) if unit == "in" else (1_000, 1)  # what is told apart, µm
+    was, then = (round(1000 * um / step) * step for um in (best.girth_miss_now_mm, best.girth_miss_after_mm))
+    now, after, less = (length_text(um, unit, places=places) for um in (was, then, was - then))
+    return (
+        f"Knit next: {setting_words(at)}. The girth of the best {best.item} is likely to miss by {now} as things "
+        f"are, by {after} with that swatch: {less} less (its spread {best.spread_now_pct:.1f} %, then "
+        f"{best.spread_after_pct:.1f} %)."
+    )

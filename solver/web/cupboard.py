@@ -40,6 +40,7 @@ def cupboard(house: House, request: Request) -> Response:
         swatches=[(n, _swatch_words(each), _mark(each)) for n, each in enumerate(house.entries().get("swatch", []), 1)],
         people=[(str(each["name"]), _person_words(each)) for each in house.entries().get("wearer", [])],
         doubts=doubt_notes(kit),
+        asked=house.asked,
         undo=house.undos[-1].says if house.undos else "",
         said=asked(request).get("said", ""),
     )

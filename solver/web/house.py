@@ -40,6 +40,7 @@ class House:
     kit_path: Path
     shelf: Shelf
     undos: list[Undo] = field(default_factory=list)
+    asked: tuple[str, str] | None = None  # what was asked last in Make: its words in an address, and for a reader
     _lock: threading.Lock = field(default_factory=threading.Lock)
     _kept: "OrderedDict[tuple[str, str], _Once]" = field(default_factory=OrderedDict)
 

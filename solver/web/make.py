@@ -18,7 +18,7 @@ from catalog.kit import Kit
 from catalog.shapes import FITS
 from catalog.units import half_up, length_text
 from solver.asking.wish import Wish
-from solver.door import answer, check, explained, plan_of, sizes, wish
+from solver.door import answer, check, explained, gauge, next_line, plan_of, sizes, wish
 from solver.model.timing import Undecided, within
 from solver.plan.changes import spacers as spacers_words
 from solver.report.clash import ClashReport
@@ -100,6 +100,7 @@ def make(house: House, request: Request) -> Response:
         "ask": "",
         "open": any(typed.get(w) for w in FOLDED),
         "said": typed.get("said", ""),
+        "next": None,
     }
     if not kit.loom or not kit.yarn or not _something(typed):
         return page("make.html.j2", **values)
@@ -115,6 +116,9 @@ def make(house: House, request: Request) -> Response:
     from solver.page.plot import plot_of
 
     report = got.answer.report
+    house.asked = (urlencode(words), _ask_words(got))
+    if "next" in typed and report.options:
+        values["next"] = house.once("next " + urlencode(sorted(words.items())), lambda: _next(kit, got.wish))
     values |= {
         "got": got,
         "query": urlencode(words),
@@ -239,6 +243,16 @@ def _got(kit: Kit, words: Mapping[str, str]) -> Got:
             return Got(read, got, clash, _near(kit, read))
         except Undecided:
             return Got(read, got, late="It is proven that nothing fits. Why, took too long to find out.")
+
+
+def _next(kit: Kit, read: Wish) -> dict[str, str]:
+    """The swatch that would make this ask surest: its sentence, and the form where it is written down."""
+    with within(SECONDS):
+        best = gauge(kit, read).next_swatch
+    if best is None:
+        return {"says": "No swatch would make this surer.", "href": ""}
+    setting = {key: getattr(best, key) for key in ("loom", "spacers", "yarn", "strands", "stitch")}
+    return {"says": next_line(best, read.unit), "href": "/cupboard/swatches/new?" + urlencode(setting)}
 
 
 def _graded(kit: Kit, words: Mapping[str, str], run: str | None) -> Any:

@@ -63,7 +63,34 @@ def test_boards_and_spacers_that_are_bought_stand_in_the_kit(tmp_path: Path) -> 
     changed = {key for key in was if was[key] != now[key]}
     assert changed == {"side_boards", "spacers"}
     assert [b["name"] for b in was["side_boards"]] == [b["name"] for b in now["side_boards"]]
-    assert now["spacers"] == {**was["spacers"], "on_hand": now["spacers"]["on_hand"]}
+    assert now["spacers"] == {**was["spacers"], "on_hand": was["spacers"]["on_hand"] + _more(bought, "spacers")}
+    long = [next(b["on_hand"] for b in each["side_boards"] if b["name"] == "long") for each in (was, now)]
+    assert long[1] - long[0] == _more(bought, "long boards")
+
+
+def _more(entry: str, what: str) -> int:
+    """How many more of something a repair says to buy."""
+    found = re.search(rf"(\d+) more {what}", entry)
+    assert found, entry
+    return int(found[1])
+
+
+def test_the_swatch_worth_knitting_is_said_and_its_form_is_filled_in(tmp_path: Path) -> None:
+    """From Make, and from the Cupboard for what was asked last; the numbers that it is to bring are left empty."""
+    client = entered(house_in(tmp_path))
+    page = client.get("/make", params={"item": "hat", "around": "21 in", "spacers": "3"}).text
+    link = re.search(r'href="([^"]*next=1[^"]*)"', page)
+    assert link
+    assert link[1] in client.get("/cupboard").text
+    told = client.get(unescape(link[1]).partition("#")[0]).text
+    form = re.search(r'href="(/cupboard/swatches/new[^"]*)"', told)
+    assert "Knit next: " in told
+    assert form
+    filled = client.get(unescape(form[1])).text
+    for name, value in (part.split("=") for part in unescape(form[1]).partition("?")[2].split("&")):
+        said = re.escape(value.replace("+", " "))
+        assert re.search(rf'name="{name}" value="{said}"|<option value="{said}" selected>', filled), name
+    assert 'name="stitches" value=""' in filled
 
 
 @pytest.mark.parametrize("says", ["", "Buy everything.", "<script>"])
