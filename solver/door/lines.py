@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from solver.report.adjust import AdjustReport
     from solver.report.check import CheckReport
     from solver.report.clash import ClashReport
     from solver.report.gauge import NextSwatch
@@ -35,6 +36,20 @@ def check_lines(report: "CheckReport") -> list[str]:
     from solver.why.check import check_lines as lines
 
     return lines(report)
+
+
+def halfway_lines(report: "AdjustReport", title: str, unit: str) -> list[str]:
+    """What now, half-way: a doubted count, the verdict, the figures behind it; `title` is the item's."""
+    from solver.page.halfway_words import halfway_lines as lines
+
+    return lines(report, title, unit)
+
+
+def branch_lines(report: "AdjustReport", unit: str) -> list[str]:
+    """What to do if a doubted count was wrong; nothing where none is doubted."""
+    from solver.page.halfway_words import branch_lines as lines
+
+    return lines(report, unit)
 
 
 def per_length(over_um: int, each_um: float) -> str:

@@ -12,6 +12,7 @@ from catalog.kitfile import add_swatch
 from catalog.swatchtext import counted as counted_of
 from catalog.units import half_up, length_text
 from solver.door import adjust
+from solver.door.lines import branch_lines, halfway_lines
 from solver.formats.html import html_of
 from solver.page.contents import sheet_of
 from solver.plan.saved import SavedPlan
@@ -162,26 +163,12 @@ def _shown(
 
 def _advice(begun: Begun, report: AdjustReport) -> dict[str, Any]:
     """What follows from a count, in words."""
+    recipe = item(begun.plan.item, begun.plan.wish.recipes)
     unit = begun.plan.unit
-    girth, low, high, wanted = (
-        length_text(half_up(mm * 1000), unit)
-        for mm in (report.girth.girth_mm, *report.girth.likely_mm, report.girth.wanted_mm)
-    )
-    lines = [
-        f"Count again, over more {each.what} if you can: {each.counted:g} is far from the {each.foretold:.3g} foretold."
-        for each in report.count_again
-    ]
-    lines.append(f"By this count it comes out {girth} ({low} to {high}), where {wanted} was wanted.")
+    lines = [*halfway_lines(report, recipe.title, unit), *branch_lines(report, unit)]
     length = report.length
-    row = None
-    if report.start_again:
-        lines.append("That is too far off to suit: start again.")
-    elif length.take_back:
-        row = report.rows_done - length.take_back
-        lines.append(f"Take back {length.take_back} rows, to row {row}; then {length.rows_left} are left.")
-    else:
-        planned = f"{length.rows_total} in all where {report.rows_planned} were planned"
-        lines.append(f"Go on: {length.rows_left} rows are left, {planned}.")
+    back = length.take_back and not report.start_again
+    row = report.rows_done - length.take_back if back else None
     return {"lines": lines, "row": row, "again": report.start_again, "notes": report.notes}
 
 
