@@ -121,7 +121,13 @@ def _stages(stages: Sequence[StagePlan]) -> Iterator[str]:
 
 def proof(stage: StagePlan) -> str:
     """What a stage's value is worth."""
-    return "proven" if not stage.gap_pct else f"within {stage.gap_pct:.2g} %"
+    return (
+        "proven"
+        if not stage.gap_pct
+        else f"within {stage.gap_pct:.2g} %"
+        if stage.gap_pct < 10
+        else f"within {stage.gap_pct:.0f} %"
+    )
 
 
 def _worth(report: BatchReport) -> Iterator[str]:

@@ -27,7 +27,7 @@ class Placed:
         for i, was, now in zip(step.job.pieces, step.before, step.stands, strict=True):
             piece = self.option.setup.pieces[i]
             told = [*changes_in_words(piece), *_slid(piece, was, now)]
-            words += [f"for the {piece.ask.name}: {each}" if i else each for each in told]
+            words += [f"then, for the {piece.ask.name}: {each}" if i else each for each in told]
         return words
 
 

@@ -77,7 +77,7 @@ def gather(
         ask = asks.ask(each.wish)
         ask = ask.without("yarn-on-hand") if shelf.buy else ask
         found.asks.append(ask)
-        key = (ask.item, ask.pieces, ask.costs, ask.sure_ppm, ask.rib, _alike(each.wish))
+        key = (ask.item, ask.pieces, ask.otherwise, ask.costs, ask.sure_ppm, ask.rib, _alike(each.wish))
         at = seen.setdefault((*key, each.priority), len(found.groups))
         found.place.append(at)
         if at < len(found.groups):

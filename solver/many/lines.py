@@ -16,6 +16,7 @@ from solver.model.rule import broken
 from solver.model.setup import Setup
 from solver.rules import RULES
 from solver.search.best_first import Twins, cells_of, solve
+from solver.search.lesser_pieces import flat_instead
 
 CHANCES = 10_000  # chances are counted in whole 1/10 000, as the report prints them
 
@@ -99,14 +100,16 @@ def _nature(way: Way) -> tuple[object, ...]:
 
 
 def _together(ask: Ask) -> Iterator[Line]:
-    """By the cells' own solver: pieces share their yarn, and a lesser piece may be worked elsewhere."""
-    twins: Twins = {}
-    for cell in cells_of(ask, all_pegs=True):
-        found = solve(ask, cell, None, twins)
-        if found is not None:
-            each = tuple(Worked(p.way, p.pegs, p.rows_total, p.rows_band) for p in found.setup.pieces)
-            chance = _chance(ask, each[0].way, each[0].pegs)
-            yield Line(ask, each, chance, found.setup.yarn_um, found.score)
+    """By the cells' own solver: pieces share their yarn; a lesser one may be worked elsewhere, or flat instead."""
+    flat = flat_instead(ask)
+    for each in (ask, flat) if flat else (ask,):
+        twins: Twins = {}
+        for cell in cells_of(each, all_pegs=True):
+            found = solve(each, cell, None, twins)
+            if found is not None:
+                pieces = tuple(Worked(p.way, p.pegs, p.rows_total, p.rows_band) for p in found.setup.pieces)
+                chance = _chance(each, pieces[0].way, pieces[0].pegs)
+                yield Line(each, pieces, chance, found.setup.yarn_um, found.score)
 
 
 def _chance(ask: Ask, way: Way, pegs: int) -> int:

@@ -10,7 +10,7 @@ from solver.many.paths import CHANGE, Costs, ordered, unavoidable
 from solver.many.shelf import Shelf
 from solver.model.ask import LoomAsk
 
-CHAINS = 24  # ways to stand that are weighed for one kind of job
+CHAINS, ALL_CHAINS = 64, 400  # ways to stand that are weighed for one kind of job, and for all kinds on a loom
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,12 +118,13 @@ def _chains(loom: LoomAsk, kinds: Sequence[tuple[Standing, ...]], start: Stand |
     whole = all(complete for _, complete in stands.values())
     useful = _undominated(loom, {s: each for s, (each, _) in stands.items()}, start)
     chains = []
+    most = min(CHAINS, max(8, ALL_CHAINS // len(kinds)))
     for k, kind in enumerate(kinds):
         alike = len(set(kind)) == 1
         ways = [(s,) * len(kind) for s in useful[kind[0]]] if alike else list(product(*(useful[s] for s in kind)))
         made = sorted((_Chain(k, each, _inner(loom, each)) for each in ways), key=lambda c: c.inner)
-        whole = whole and len(made) <= CHAINS
-        chains += made[:CHAINS]
+        whole = whole and len(made) <= most
+        chains += made[:most]
     return chains, whole
 
 
