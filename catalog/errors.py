@@ -12,6 +12,7 @@ MOST_NEAR = 2_000  # of more names than this, only those with the same first let
 
 
 _WORD = re.compile("\ue000([^\ue001]*)\ue001")
+_TYPED = re.compile("\ue002([^\ue003]*)\ue003")
 
 
 def word(field: str) -> str:
@@ -24,11 +25,23 @@ def in_plain(field: str) -> str:
     return field.replace("_", " ")
 
 
+def at_terminal(text: str) -> str:
+    """Part of a message that tells what to type at a terminal: every other door leaves it out."""
+    return f"\ue002{text}\ue003"
+
+
 Spelling = Callable[[str], str]  # how a door calls a word of an ask
 
 
-def _worded(text: str, spelling: Spelling) -> str:
-    return steady(_WORD.sub(lambda found: spelling(found[1]), text))
+def _worded(text: str, spelling: Spelling, terminal: bool) -> str:
+    told = _TYPED.sub(lambda found: found[1] if terminal else "", text)
+    return steady(_WORD.sub(lambda found: spelling(found[1]), told))
+
+
+def _hinted(text: str, hint: str, spelling: Spelling, terminal: bool) -> str:
+    """A sentence and, below it, its hint, where the door has one."""
+    said, help_ = (_worded(each, spelling, terminal).strip() for each in (text, hint))
+    return f"{said}\n  hint: {help_}" if help_ else said
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,12 +56,11 @@ class Problem:
     def __str__(self) -> str:
         return self.worded(in_plain)
 
-    def worded(self, spelling: Spelling) -> str:
+    def worded(self, spelling: Spelling, *, terminal: bool = False) -> str:
         """In words, with those of an ask as a door spells them."""
         where = f"line {self.line}: " if self.line else ""
         key = f"{self.key}: " if self.key else ""
-        hint = f"\n  hint: {self.hint}" if self.hint else ""
-        return _worded(f"{where}{key}{self.problem}{hint}", spelling)
+        return where + key + _hinted(self.problem, self.hint, spelling, terminal)
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,13 +95,13 @@ class Fault:
         """What was found and what was expected, in a sentence without its field."""
         return self.says or f"found {self.found}, expected {self.expected}"
 
-    def said(self, spelling: Spelling = in_plain) -> str:
+    def said(self, spelling: Spelling = in_plain, *, terminal: bool = False) -> str:
         """The sentence and its hint, for a door that stands them beside the field."""
-        return _worded(self.problem + (f"\n  hint: {self.hint}" if self.hint else ""), spelling)
+        return _hinted(self.problem, self.hint, spelling, terminal)
 
-    def worded(self, spelling: Spelling) -> str:
+    def worded(self, spelling: Spelling, *, terminal: bool = False) -> str:
         """The field, the sentence, the hint, as a door spells the words of an ask."""
-        return f"{_worded(spelling(self.field), spelling)}: {self.said(spelling)}"
+        return f"{steady(spelling(self.field))}: {self.said(spelling, terminal=terminal)}"
 
 
 class InputError(Exception):
@@ -111,10 +123,13 @@ class InputError(Exception):
         """What is wrong with the words of an ask, each with its field; empty where the error is of a file."""
         return tuple(each for each in self.problems if isinstance(each, Fault))
 
-    def worded(self, spelling: Spelling) -> str:
-        """Every problem on a line, the words of an ask as a door spells them: `lambda field: f"column {field}"`."""
+    def worded(self, spelling: Spelling, *, terminal: bool = False) -> str:
+        """Every problem on a line, the words of an ask as a door spells them: `lambda field: f"column {field}"`.
+
+        `terminal`: with what to type there.
+        """
         source = f"{printable(self.source)}: " if self.source else ""
-        return "\n".join(f"{source}{problem.worded(spelling)}" for problem in self.problems)
+        return "\n".join(source + problem.worded(spelling, terminal=terminal) for problem in self.problems)
 
 
 def and_more(found: int) -> tuple[Problem, ...]:

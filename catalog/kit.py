@@ -8,7 +8,7 @@ from pydantic import BeforeValidator, Field, PlainValidator, model_validator
 from pydantic_core import PydanticCustomError
 
 from catalog import units
-from catalog.errors import MOST_TOLD, InputError, Problem, and_more
+from catalog.errors import MOST_TOLD, InputError, Problem, and_more, at_terminal
 from catalog.kitcheck import as_named, clashes
 from catalog.reading import read_text, tables_of
 from catalog.shapes import (
@@ -312,7 +312,7 @@ def kit_of(tables: dict[str, Any], source: str, text: str = "") -> Kit:
             Problem(
                 "",
                 "found an empty file, expected at least one [[loom]] and one [[yarn]]",
-                "`pegwright kit new` writes a kit to start from",
+                at_terminal("`pegwright kit new` writes a kit to start from"),
             ),
         )
     kit = as_named(load(Kit, tables, source, line_of))

@@ -14,7 +14,7 @@ from pathlib import Path
 from typing import Any, Literal
 
 from catalog import entrylines
-from catalog.errors import Fault, InputError, Problem, nearest, shown
+from catalog.errors import Fault, InputError, Problem, at_terminal, nearest, shown
 from catalog.kit import Kit, kit_of
 from catalog.known import known_as
 from catalog.reading import decoded, read_bytes, tables_of
@@ -129,7 +129,9 @@ def remove(
         named = _naming(old, table, str(_entries(old, table)[at].get("name", "")))
         if named and not with_swatches:
             words = f"found it named by swatch {', '.join(str(i + 1) for i in named)}, expected no swatch of it"
-            raise InputError(f"{table} {shown(which)}", Problem("", words, "take those out too: --with-swatches"))
+            raise InputError(
+                f"{table} {shown(which)}", Problem("", words, "take those out too" + at_terminal(": --with-swatches"))
+            )
         new: str | None = text
         tables: Tables = {**old}
         for part, index in [(table, at), *(("swatch", i) for i in reversed(named))]:
@@ -207,7 +209,9 @@ def _in_place(path: Path, rewrite: Callable[[str, str], str], seconds: float) ->
     """Put what `rewrite` makes of the text (without and with its byte-order mark) in its place, under the lock."""
     target, source = Path(os.path.realpath(path)), str(path)
     if not target.exists():
-        raise wrong(source, "found no such file, expected a kit", "`pegwright kit new` writes a kit to start from")
+        raise wrong(
+            source, "found no such file, expected a kit", at_terminal("`pegwright kit new` writes a kit to start from")
+        )
     with telling(source):
         _mode(target, source)
     with locked(target, source, seconds):

@@ -13,7 +13,7 @@ import zlib
 from hashlib import sha256
 from pathlib import Path
 
-from catalog.errors import InputError, Problem
+from catalog.errors import Fault, InputError, at_terminal, word
 from catalog.wholefile import replace, telling, wrong
 
 PNG, IEND = b"\x89PNG\r\n\x1a\n", 12
@@ -68,8 +68,8 @@ class Outputs:
         self._taken = [(path, what) for path, what in read if path is not None]
         self._force = force
 
-    def claim(self, option: str, path: Path | None) -> None:
-        """Keep a place for the file of an option; None for an option not given.
+    def claim(self, field: str, path: Path | None) -> None:
+        """Keep a place for the file of a word ("save", "page"); None for one not given.
 
         Raises InputError where it is the kit, the plan that is read or another output of the run, where no folder is,
         or where what stands there is not ours to replace.
@@ -79,9 +79,9 @@ class Outputs:
         with telling(str(path)):
             for other, what in self._taken:
                 if _same(path, other):
-                    raise _refused(option, path, f"which is {what}", "a file of its own: nothing was written")
-            self._taken.append((path, f"what {option} writes"))
-            _may_replace(option, path, force=self._force)
+                    raise _refused(field, path, f"which is {what}", "a file of its own: nothing was written")
+            self._taken.append((path, f"what {word(field)} writes"))
+            _may_replace(field, path, force=self._force)
 
     def write(self, path: Path, data: bytes) -> None:
         """Write a claimed file, marked as ours, whole or not at all; what is replaced keeps its mode and owner."""
@@ -92,21 +92,21 @@ class Outputs:
             replace(target, marked(data), str(path), mode=mode, alone=False)
 
 
-def _may_replace(option: str, path: Path, *, force: bool) -> None:
+def _may_replace(field: str, path: Path, *, force: bool) -> None:
     """Raises InputError unless there is nothing yet, or a file of ours that may be written, or --force was given."""
     _folder(path)
     if not path.exists() and not path.is_symlink():
         return
     if not path.is_file():
-        raise _refused(option, path, "which is no regular file", "a new name, or a file of ours")
+        raise _refused(field, path, "which is no regular file", "a new name, or a file of ours")
     if force:
         return
-    after = "another name, or --force to replace it"
+    after = "another name" + at_terminal(", or --force to replace it")
     if not path.stat().st_mode & (stat.S_IWUSR | stat.S_IWGRP | stat.S_IWOTH) or not os.access(path, os.W_OK):
-        raise _refused(option, path, "which is read-only", after)
+        raise _refused(field, path, "which is read-only", after)
     if not is_ours(path.read_bytes()):
         why = "which pegwright did not write, or which was changed since"
-        raise _refused(option, path, why, after)
+        raise _refused(field, path, why, after)
 
 
 def _folder(path: Path) -> None:
@@ -119,5 +119,6 @@ def _same(one: Path, other: Path) -> bool:
     return one.resolve() == other.resolve() or (one.exists() and other.exists() and one.samefile(other))
 
 
-def _refused(option: str, path: Path, why: str, expected: str) -> InputError:
-    return InputError(option, Problem("", f"found {path}, {why}", f"expected {expected}"))
+def _refused(field: str, path: Path, why: str, expected: str) -> InputError:
+    found = f"{path}, {why}"
+    return InputError("", Fault(field, found, expected, f"expected {expected}", says=f"found {found}"))

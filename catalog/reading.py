@@ -10,9 +10,9 @@ import tomllib
 from pathlib import Path
 from typing import Any
 
-from catalog.errors import InputError, Problem
+from catalog.errors import InputError, Problem, at_terminal
 
-KIT_HINT = "`pegwright kit new` writes one"
+KIT_HINT = at_terminal("`pegwright kit new` writes one")
 MOST_BYTES = 8_000_000  # some 60,000 entries of a kit; more is no kit
 _CURLY = re.compile("[“”„‟«»‘’‚‛]")
 _STRAIGHT = re.compile(r"\"(?:[^\"\\]|\\.)*\"|'[^']*'")

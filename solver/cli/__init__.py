@@ -63,7 +63,7 @@ def _run(stopped: _Stopped) -> int:
     try:
         return _command()
     except InputError as error:
-        typer.echo(f"pegwright: {error.worded(as_option)}", err=True)
+        typer.echo(f"pegwright: {error.worded(as_option, terminal=True)}", err=True)
         return BAD_INPUT
     except Undecided as error:
         typer.echo(f"time ran out: {str(error) or 'nothing is proven'}", err=True)

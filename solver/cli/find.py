@@ -54,7 +54,7 @@ def find_command(
 
     if option is not None and save is None:
         raise bad_word("option", option, "--save FILE beside it")
-    outputs = outputs_of(asked.path, {"--save": save, "--page": page, "--plot": plot}, force=force)
+    outputs = outputs_of(asked.path, {"save": save, "page": page, "plot": plot}, force=force)
     with progress("looking for setups"):
         got = answer(asked.kit, replace(asked.wish, all_pegs=all_pegs))
     if not got.report.options and got.report.complete:

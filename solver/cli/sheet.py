@@ -49,7 +49,7 @@ def _sheet(
     from solver.cli.progress import progress
     from solver.door import Undecided, answer, plan_of, save_plan
 
-    outputs = outputs_of(asked.path, {"--html": html, "--markdown": markdown, "--save": save}, force=force)
+    outputs = outputs_of(asked.path, {"html": html, "markdown": markdown, "save": save}, force=force)
     with progress("looking for setups"):
         got = answer(asked.kit, replace(asked.wish, top=option))
     if not got.report.options and not got.report.complete:
@@ -86,7 +86,7 @@ def sheet_command(**given: Any) -> None:
         from solver.cli.options import one_of
 
         plan = plan.model_copy(update={"unit": one_of("units", given["units"], ("in", "cm"))})
-    files = {"--html": given["html"], "--markdown": given["markdown"]}
+    files = {"html": given["html"], "markdown": given["markdown"]}
     outputs = outputs_of(None, files, plan=given["saved"], force=given["force"])
     put(plan, given["words"], given["html"], given["markdown"], given["saved"], outputs)
 

@@ -32,7 +32,7 @@ def ask(command: str, words: str, read: Read, default: str | None = None) -> obj
             if line is not None:
                 return read(line) if line else None
         except InputError as error:
-            print(error.worded(as_option), file=sys.stderr)
+            print(error.worded(as_option, terminal=True), file=sys.stderr)
 
 
 def sure(command: str, words: str) -> bool:

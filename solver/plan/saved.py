@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Annotated, Any, Literal
 
 from pydantic import BaseModel, ConfigDict, Field
 
-from catalog.errors import InputError, Problem, bad_word, printable, shown
+from catalog.errors import InputError, Problem, at_terminal, bad_word, printable, shown
 from catalog.outputs import Outputs
 from solver.asking.wish import Wish
 from solver.plan.older import as_it_was_made
@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 
 BoardPegs = Annotated[int, Field(ge=1, le=400)]
 Ppm = Annotated[int, Field(ge=0, le=10_000_000)]
-HINT = "`pegwright find ITEM … --save FILE` writes one"
+HINT = at_terminal("`pegwright find ITEM … --save FILE` writes one")
 
 
 class LoomPlan(Model):

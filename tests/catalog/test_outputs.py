@@ -160,7 +160,7 @@ def _write_again(folder: str, text: str, seconds: float) -> None:
     end, path = monotonic() + seconds, Path(folder) / "page.html"
     while monotonic() < end:
         outputs = Outputs()
-        outputs.claim("--page", path)
+        outputs.claim("page", path)
         outputs.write(path, text.encode())
 
 
@@ -183,4 +183,4 @@ def test_a_refusal_is_said_before_any_work(tmp_path: Path) -> None:
     """A folder that is not there is no reason to search first."""
     outputs = Outputs()
     with pytest.raises(InputError, match="found no such folder to write in"):
-        outputs.claim("--page", tmp_path / "gone" / "page.html")
+        outputs.claim("page", tmp_path / "gone" / "page.html")

@@ -80,7 +80,7 @@ def test_each_door_spells_the_words_in_its_own_way() -> None:
     with pytest.raises(InputError) as caught:
         wish("hat", around="21 in", size="adult-woman")
     assert fields(caught.value) == ["around", "size"]
-    assert "--" not in str(caught.value).replace("--save FILE", "")
+    assert "--" not in str(caught.value)
     assert '--body "22 in"' in caught.value.worded(lambda field: f"--{field}")
     ran = pegwright("find", "hat", "--around", "21 in", "--size", "adult-woman", here=ROOT / "examples" / "one-ring")
     assert ran.code == 2
@@ -164,7 +164,7 @@ def test_nothing_bare_comes_out_of_the_door(call: str) -> None:
     """What is put in the wrong place is bad input, never a TypeError or a KeyError."""
     with pytest.raises(InputError) as caught:
         ODD_CALLS[call]()
-    assert "--" not in str(caught.value).replace("--save FILE", "")
+    assert "--" not in str(caught.value)
 
 
 def test_find_is_the_object_of_json_and_a_clash_where_nothing_fits() -> None:

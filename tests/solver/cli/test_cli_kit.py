@@ -48,7 +48,7 @@ def refused(*words: str) -> str:
     """The InputError of a command, as text."""
     with pytest.raises(InputError) as caught:
         CliRunner().invoke(APP, words, catch_exceptions=False)
-    return caught.value.worded(as_option)
+    return caught.value.worded(as_option, terminal=True)
 
 
 def test_the_kit_is_the_one_asked_for_else_here_else_built_in(here: Path) -> None:

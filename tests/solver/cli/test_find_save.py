@@ -76,5 +76,5 @@ def test_bad_input(here: Path, words: tuple[str, ...], says: str) -> None:
     """Named, and nothing written."""
     with pytest.raises(InputError) as error:
         run(*HAT, *words)
-    assert says in error.value.worded(as_option)
+    assert says in error.value.worded(as_option, terminal=True)
     assert not (here / "plan.json").exists()

@@ -48,7 +48,7 @@ def refused(*words: str) -> str:
     """The InputError of a command, as text."""
     with pytest.raises(InputError) as caught:
         CliRunner().invoke(app, ["gauge", *words], catch_exceptions=False)
-    return caught.value.worded(as_option)
+    return caught.value.worded(as_option, terminal=True)
 
 
 def write(folder: Path, **tables: Any) -> None:

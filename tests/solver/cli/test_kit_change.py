@@ -50,7 +50,7 @@ def refused(*words: str) -> str:
     """The InputError of a command, as text."""
     with pytest.raises(InputError) as caught:
         CliRunner().invoke(app, ["kit", *words], catch_exceptions=False)
-    return caught.value.worded(as_option)
+    return caught.value.worded(as_option, terminal=True)
 
 
 def at_terminal(here: Path, answers: str, *words: str) -> "subprocess.CompletedProcess[str]":

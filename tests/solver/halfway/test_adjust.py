@@ -508,7 +508,9 @@ def test_a_count_that_the_swatches_doubt_is_kept_only_where_it_was_checked(here:
     was = (here / "kit.toml").read_bytes()
     with pytest.raises(InputError, match=r"--keep: nothing was written: swatch 2 .* 13 stitches") as error:
         CliRunner().invoke(app, ["adjust", *counted("13", "16"), "--keep"], catch_exceptions=False)
-    assert "hint: count again; if it is right as it is, say so: --keep --checked" in error.value.worded(as_option)
+    assert "hint: count again; if it is right as it is, say so: --keep --checked" in error.value.worded(
+        as_option, terminal=True
+    )
     assert (here / "kit.toml").read_bytes() == was
     run(*counted("13", "16"), "--keep", "--checked", code=1)
     assert [s.checked for s in load_kit(here / "kit.toml").swatch] == [False, True]
@@ -582,7 +584,7 @@ def test_bad_input(here: Path, words: tuple[str, ...], says: str) -> None:
     was = (here / "kit.toml").read_bytes()
     with pytest.raises(InputError) as error:
         CliRunner().invoke(app, ["adjust", *words], catch_exceptions=False)
-    assert says in error.value.worded(as_option)
+    assert says in error.value.worded(as_option, terminal=True)
     assert (here / "kit.toml").read_bytes() == was
 
 
