@@ -24,6 +24,7 @@ from catalog.wholefile import locked, replace, telling, wrong
 BOM = "\ufeff"
 LOCK_SECONDS = 10.0
 Table = Literal["loom", "yarn", "wearer", "swatch"]
+WITH_SWATCHES = "take those out too" + at_terminal(": --with-swatches")
 Tables = dict[str, Any]
 
 
@@ -129,9 +130,7 @@ def remove(
         named = _naming(old, table, str(_entries(old, table)[at].get("name", "")))
         if named and not with_swatches:
             words = f"found it named by swatch {', '.join(str(i + 1) for i in named)}, expected no swatch of it"
-            raise InputError(
-                f"{table} {shown(which)}", Problem("", words, "take those out too" + at_terminal(": --with-swatches"))
-            )
+            raise InputError(f"{table} {shown(which)}", Problem("", words, WITH_SWATCHES))
         new: str | None = text
         tables: Tables = {**old}
         for part, index in [(table, at), *(("swatch", i) for i in reversed(named))]:

@@ -74,7 +74,9 @@ def test_the_comment_directly_above_goes_too(kit: Path) -> None:
 def test_what_swatches_name_is_refused_with_the_list(kit: Path) -> None:
     """A loom and a yarn; with the swatches they go together, and the file's first comment stays."""
     for table, name in (("loom", "porch ring"), ("yarn", "moss wool")):
-        with pytest.raises(InputError, match=rf'{table} "{name}": found it named by swatch 1, .*\n.*--with-swatches'):
+        with pytest.raises(
+            InputError, match=rf'{table} "{name}": found it named by swatch 1, .*\n.*take those out too'
+        ):
             remove(kit, table, name)  # type: ignore[arg-type]
     assert kit.read_text() == KIT
     done = remove(kit, "loom", "porch ring", with_swatches=True)

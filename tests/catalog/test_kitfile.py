@@ -176,7 +176,7 @@ def test_no_kit_and_no_folder(tmp_path: Path) -> None:
     (tmp_path / "folder").mkdir()
     (tmp_path / "loose").symlink_to(tmp_path / "gone.toml")
     for name, message in [
-        ("kit.toml", "found no such file, expected a kit\n  hint: `pegwright kit new`"),
+        ("kit.toml", "found no such file, expected a kit"),
         ("loose", "found no such file"),
         ("folder", "not a plain file"),
         ("away/kit.toml", "found no such file"),
