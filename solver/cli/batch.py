@@ -90,5 +90,5 @@ def _claimed(sheets: Path, asked: "Rows", kit: Path | None, asks: Path, *, force
         wrong = f"found {shown(str(sheets))}, expected a folder, or a new name in one ({error.strerror})"
         raise InputError("--sheets", Problem("", wrong)) from None
     for name in page_names(asked):  # each by itself: numbered, no two of them are one file
-        outputs_of(kit, {"--sheets": sheets / name}, plan=asks, force=force)
+        outputs_of(kit, {"sheets": sheets / name}, plan=asks, force=force)
     return outputs_of(kit, {}, force=force)

@@ -53,7 +53,7 @@ def sizes_command(
     from solver.door import unit_in
 
     wish = replace(asked.wish, unit=unit_in(sizes)) if sizes and units is None else asked.wish
-    outputs = outputs_of(asked.path, {"--html": html}, force=force)
+    outputs = outputs_of(asked.path, {"html": html}, force=force)
     with progress("looking at each size"):
         report = graded(asked.kit, wish, sizes, same or ())
     if html:

@@ -76,7 +76,7 @@ class Shelf:
         with telling(str(folder)):
             folder.mkdir(parents=True)
         outputs = Outputs()
-        outputs.claim("--save", folder / "plan.json")
+        outputs.claim("save", folder / "plan.json")
         save_plan(plan, folder / "plan.json", outputs)
         self._write(folder, 0, words, named)
         return id_
