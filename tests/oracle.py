@@ -558,7 +558,11 @@ def frame_breaks(way: Way, frame: Frame, flat: bool) -> Iterator[str]:
             yield "boards-on-hand"
         row = sum(sides[name].pegs for name in frame.sides)
         across = ends[frame.end].pegs if frame.end else 0
-        whole = 1 <= frame.per_side <= row if loom.anywhere else frame.per_side == row
+        # own: nearer than 30 mm, along the sides, no hook gets between two ends with pegs
+        least = 30_000 if across else loom.pitch_um
+        whole = (
+            least <= frame.per_side * loom.pitch_um <= row * loom.pitch_um if loom.anywhere else frame.per_side == row
+        )
         if not (1 <= frame.pegs <= row if flat else whole and frame.pegs == 2 * (frame.per_side + across)):
             yield "pegs-on-loom"
         if way.spacers * loom.bolts * frame.boards > loom.stock:

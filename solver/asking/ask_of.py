@@ -339,6 +339,7 @@ def _frame(loom: Frame) -> LoomAsk:
         boards=boards, ends=ends, bolts_per_board=loom.bolts_per_board,
         joining=loom.joining, ends_anywhere=loom.ends_anywhere, spacers_most=spacers.most if spacers else 0,
         spacers_on_hand=spacers.on_hand if spacers else 0, stands=_stands(loom, boards, ends),
+        along_apart=-(-mm_um("ends_apart_mm") // pitch),
     )  # fmt: skip
 
 

@@ -73,7 +73,9 @@ def _frames(loom: LoomAsk, spacers: int, pegs: int, flat: bool) -> Iterator[Stan
         full = sum(c * b.pegs for c, b in zip(sides, loom.boards, strict=True))
         for end in ends:
             along = full if flat else pegs // 2 - (loom.ends[end].pegs if end is not None else 0)
-            fits = pegs <= full if flat else 1 <= along <= full and (loom.ends_anywhere or along == full)
+            board = loom.ends[end] if end is not None else None
+            within = loom.along_least(board) <= along <= full
+            fits = pegs <= full if flat else within and (loom.ends_anywhere or along == full)
             if fits:
                 yield Stand(sides, end, along, spacers)
 

@@ -39,7 +39,10 @@ class AsItStands:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LoomAsk:
-    """A loom as the rules read it. `boards` and `ends` are sorted by name; a ring has pegs_least == pegs_most."""
+    """A loom as the rules read it. `boards` and `ends` are sorted by name; a ring has pegs_least == pegs_most.
+
+    along_apart: pegs of a side that keep two ends with pegs far enough apart for a hook.
+    """
 
     name: str
     build: str
@@ -54,6 +57,11 @@ class LoomAsk:
     spacers_most: int = 0
     spacers_on_hand: int = 0
     stands: AsItStands | None = None
+    along_apart: int = 1
+
+    def along_least(self, end: BoardAsk | None) -> int:
+        """The fewest pegs of a side in work between two such ends: `along_apart` where these have pegs to be hooked."""
+        return self.along_apart if end and end.pegs and self.ends_anywhere else 1
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -20,9 +20,14 @@ def _whole(piece: PieceSetup) -> Iterator[Gap]:
 
 
 def _frame(piece: PieceSetup) -> Iterator[Gap]:
-    """The pegs in work lie on the boards of the sides; the ends sit at their last peg, or anywhere."""
+    """The pegs in work lie on the boards of the sides; the ends sit at their last peg, or anywhere, so far apart that a
+    hook gets in.
+    """
     loom = piece.way.loom
     yield Gap(piece.pegs if piece.ask.flat else piece.along, piece.along_most, "pegs", "most")
+    if loom.ends_anywhere and not piece.ask.flat and piece.ends:
+        far = sum(loom.along_least(end) * one for end, one in zip(loom.ends, piece.ends, strict=True))
+        yield Gap(far, piece.along, "pegs", "apart")
     if not loom.ends_anywhere and not piece.ask.flat:
         yield Gap(piece.along_most, piece.along, "pegs", "ends")
 

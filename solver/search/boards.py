@@ -52,7 +52,7 @@ def _laid(ask: Ask, way: Way, pegs: int, flat: bool) -> Iterable[Laid]:
     bolts = 0 if "spacers-on-hand" in ask.dropped else way.spacers * loom.bolts_per_board
     for e, end in enumerate(loom.ends) if loom.ends else ((0, None),):
         along = pegs if flat else pegs // 2 - (end.pegs if end else 0)
-        if along < 1 or (end and end.on_hand < 2 and not far):
+        if along < (1 if flat else loom.along_least(end)) or (end and end.on_hand < 2 and not far):
             continue
         for side in _sides(loom, far, FLAT if flat else _rounded(along), flat or loom.ends_anywhere):
             boards = 2 * side.boards + (2 if end else 0)

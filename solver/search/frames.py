@@ -43,12 +43,12 @@ def _frame(loom: LoomAsk, flat: bool, bought: bool) -> dict[int, Front]:
     sides = _sides(loom, most, flat or loom.ends_anywhere, bought)
     if flat or loom.ends_anywhere:
         sides = _longer(sides, most)
-    ends = {(e.pegs, max(0, 2 - e.on_hand), 2) for e in loom.ends if bought or e.on_hand >= 2}
+    ends = {(e.pegs, max(0, 2 - e.on_hand), 2, loom.along_least(e)) for e in loom.ends if bought or e.on_hand >= 2}
     points: dict[int, set[tuple[int, int]]] = {}
     for k, front in sides.items():
-        for pegs, lacks, used in ends if loom.ends else {(0, 0, 0)}:
+        for pegs, lacks, used, apart in ends if loom.ends else {(0, 0, 0, 1)}:
             n = k if flat else 2 * (k + pegs)
-            if n <= FAR_PEGS:
+            if n <= FAR_PEGS and (flat or k >= apart):
                 # two of each: what one side lacks was counted for both
                 points.setdefault(n, set()).update((m + lacks, 2 * b + used) for m, b in front)
     return {n: front_of(each) for n, each in points.items()}
