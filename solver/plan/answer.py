@@ -110,7 +110,11 @@ def jam_notes(options: Sequence[Option]) -> list[str]:
     ways = {w.yarn: w for o in options for p in o.setup.pieces if (w := p.way).pressed_um is None and not w.swatched}
     return [
         f"whether {name} is too thick for its loops is not judged: "
-        + ("its label gives no length and mass" if way.mtex is None else "of its fibre no density is known")
+        + (
+            "its label gives no length and mass"
+            if way.mtex is None
+            else "its label names no fibre that the catalogue knows"
+        )
         for name, way in sorted(ways.items())
     ]
 
