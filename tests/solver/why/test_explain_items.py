@@ -18,6 +18,7 @@ from tests import oracle, oracle_items
 from tests.kits.draws import drawn, some_or_many
 from tests.kits.item_cases import cases, told
 from tests.kits.whynot_cases import changed
+from tests.kits.whynot_items import exists
 from tests.solver.against import kit_from, learned_gauge
 
 SEEN: Counter[str] = Counter()
@@ -44,12 +45,22 @@ def _judge(item: str, case: tuple[Plain, Plain, Plain]) -> None:
     report = explain(kit, wish, ask)
     rules = clash_of(found.cells, found.families.values()).rules
     assert [each.rule for each in report.clash] == list(rules)
+    _check_clash(plain, oracle.Ask(item, parts), rules)
     fixes = repairs(kit, wish, found.ask, found.cells, sets)
     for fix in fixes:
         SEEN["repairs"] += 1
         SEEN["moved"] += len({w.key for w in fix.option.cell.ways}) > 1
         judged, asked = changed(plain, oracle.Ask(item, parts), fix)
         assert oracle_items.best(judged, asked, 1, learned_gauge(plain)), (fix.rules, fix.gives)
+
+
+def _check_clash(plain: Plain, ask: oracle.Ask, rules: tuple[str, ...]) -> None:
+    """Unsatisfiable, and minimal: no rule of it can be left out. (That none is smaller is tested of single pieces.)"""
+    gauge = learned_gauge(plain)
+    SEEN[f"clash of {len(rules)}"] += 1
+    assert not exists(plain, ask, gauge, rules), rules
+    for rule in rules:
+        assert exists(plain, ask, gauge, {*rules} - {rule}), (rules, rule)
 
 
 @some_or_many(40, 300)
@@ -66,5 +77,6 @@ def test_each_item_is_explained_and_its_repairs_are_real(item: str, examples: in
     each()
     assert SEEN["none"] >= max(1, examples // 15), SEEN
     assert SEEN["repairs"] >= max(1, examples // 15), SEEN
+    assert SEEN["clash of 2"] + SEEN["clash of 3"] + SEEN["clash of 4"] >= 1, SEEN
     if item == "mittens":
         assert SEEN["moved"] > 0, SEEN
