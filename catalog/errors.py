@@ -60,7 +60,7 @@ class Problem:
         """In words, with those of an ask as a door spells them."""
         where = f"line {self.line}: " if self.line else ""
         key = f"{self.key}: " if self.key else ""
-        return where + key + _hinted(self.problem, self.hint, spelling, terminal)
+        return _worded(where + key, spelling, terminal) + _hinted(self.problem, self.hint, spelling, terminal)
 
 
 @dataclass(frozen=True, slots=True)
