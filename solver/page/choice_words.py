@@ -9,6 +9,7 @@ from solver.terms import BASIS, listed
 
 FIGURES = frozenset({0, 1, 2, 3, 4, 5, 6, 7, 8})  # columns of numbers
 SHARED = ("loom", "yarn", "balls", "gauge")  # what the options of a table may have in common
+SEWN_UP = ", flat and sewn up"  # a thumb that no loom holds in the round
 
 
 def um(mm: float) -> int:
@@ -80,7 +81,7 @@ def worked_with(o: OptionPlan, unit: str, shared: frozenset[str] = frozenset(), 
     built = _boards(o) if o.build == "boards" else ""
     yarn = [_yarn(o)] * ("yarn" not in shared) + [balls(o.balls)] * ("balls" not in shared and o.balls is not None)
     gauge = [basis(o)] * ("gauge" not in shared) + [f"±{o.gauge_spread_pct:.1f}%"] * more
-    pieces = [f"{p.name}{_on(o, p)}: {p.pegs} pegs, {p.rows_total} rows" for p in o.pieces[1:]]
+    pieces = [f"{p.name}{_on(o, p)}: {p.pegs} pegs, {p.rows_total} rows{SEWN_UP * p.flat}" for p in o.pieces[1:]]
     pieces += [f"{o.pieces[0].copies} of each"] * (bool(pieces) and o.pieces[0].copies > 1)
     parts = (
         ": ".join(filter(None, (loom, built))),
@@ -115,7 +116,7 @@ def _boards(o: OptionPlan) -> str:
 def where(o: OptionPlan) -> str:
     """Loom, boards, spacers, yarn and strands in words, and the other pieces where there are some."""
     parts = [o.loom + (f": {boards(o)}" if o.build == "boards" else ""), _yarn(o)]
-    parts += [f"{p.name}{_on(o, p)}: {p.pegs} pegs, {p.rows_total} rows" for p in o.pieces[1:]]
+    parts += [f"{p.name}{_on(o, p)}: {p.pegs} pegs, {p.rows_total} rows{SEWN_UP * p.flat}" for p in o.pieces[1:]]
     if o.pieces[0].copies > 1:
         parts.append(f"{o.pieces[0].copies} of each")
     return "; ".join(parts)

@@ -68,3 +68,9 @@ def test_the_sheet_sews_it_up(tmp_path: Path) -> None:
     for part in ("of one side, to and fro", "onto one side of the loom as they come free", "Work to and fro: from peg",
                  "sew its two side edges together", "the seam sewn"):  # fmt: skip
         assert part in thumb, part
+
+
+def test_the_table_says_that_it_is_flat(tmp_path: Path) -> None:
+    """Beside its pegs and rows; a thumb in the round is told as before."""
+    out = " ".join(pegwright("find", "mittens", "--size", "2-years", "--top", "1", here=tmp_path).out.split())
+    assert "rows, flat and sewn up" in out
