@@ -151,7 +151,7 @@ def test_sizes_in_reach_by_hand() -> None:
     assert reach["porch ring"].measured == ()  # nothing was measured on it
     assert set(reach["long rake"].reckoned) <= {n * w for n in range(16, 97, 2) for w in widths["long rake"]}
     measured = [w for w in ask.ways if w.basis == "measured"]
-    pegs = {2 * (k + 6) for k in range(1, 49)}  # up to 30 + 18 pegs a side, 6 on each end
+    pegs = {2 * (k + 6) for k in range(4, 49)}  # up to 30 + 18 pegs a side, 6 on each end, 30 mm apart for a hook
     assert set(reach["attic frame"].measured) == {n * w.width_um for n in pegs for w in measured}
 
 
