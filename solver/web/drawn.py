@@ -1,5 +1,6 @@
 """A loom of the kit, or what a form says of one so far, as an SVG: the drawing that the sheets have."""
 
+import re
 from collections.abc import Mapping
 
 from catalog.kit import Loom
@@ -47,8 +48,10 @@ def svg_of(shape: LoomShape | None) -> str:
     """The picture as a document of its own, which brings its style along; without a shape, a word that says so."""
     picture = None if shape is None else loom_picture(shape, "the loom from above")
     svg = environment().get_template("drawing.svg.j2").render(picture=picture).strip()
+    tag, _, inside = svg.partition(">")
+    tag = re.sub(r' (?:width|height|xmlns)="[^"]*"', "", tag)  # a page gives its drawing a width, a file has its own
     size = f'xmlns="http://www.w3.org/2000/svg" width="560" height="{picture.height if picture else 120:g}"'
-    return svg.replace("<svg ", f"<svg {size} ", 1).replace("</svg>", f"<style>{drawing_style()}</style></svg>")
+    return f"{tag} {size}>" + inside.replace("</svg>", f"<style>{drawing_style()}</style></svg>")
 
 
 def _ring(pegs: int) -> LoomShape:

@@ -21,6 +21,8 @@
   for (const e of document.querySelectorAll("a[href],button,input:not([type=hidden]),select,textarea,summary,progress"))
     if (shown(e) && !said(e).trim()) found.push(`no name: ${name(e)}`);
   for (const e of document.querySelectorAll("img")) if (!e.hasAttribute("alt")) found.push(`no alt: ${name(e)}`);
+  for (const e of document.querySelectorAll("img"))
+    if (e.complete && !e.naturalWidth) found.push(`a picture that does not show: ${e.alt || e.src.slice(0, 60)}`);
   for (const e of document.querySelectorAll("svg"))
     if (!e.closest("[aria-hidden=true]") && !(e.getAttribute("aria-label") || e.getAttribute("aria-labelledby") || e.querySelector("title")))
       found.push("a drawing without a name");

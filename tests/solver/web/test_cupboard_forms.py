@@ -3,6 +3,7 @@
 import re
 import tomllib
 from pathlib import Path
+from xml.etree import ElementTree
 
 import pytest
 from starlette.testclient import TestClient
@@ -104,6 +105,10 @@ def test_a_swatch_that_has_moved_is_not_the_one_that_is_taken_out(tmp_path: Path
 def test_a_loom_is_drawn_as_it_stands(tmp_path: Path) -> None:
     """The attic frame is bolted with its short boards of 18: 18 along each side, 6 at each end, 48 in all."""
     client = entered(house_in(tmp_path))
+    for loom in ("attic frame", "porch ring", "long rake", "none of these"):
+        root = ElementTree.fromstring(client.get("/cupboard/drawing", params={"loom": loom}).text)
+        assert root.tag == "{http://www.w3.org/2000/svg}svg"
+        assert root.get("width") == "560"
     drawn = client.get("/cupboard/drawing", params={"loom": "attic frame"}).text
     assert "short, 18 pegs" in drawn
     assert len(re.findall(r"<circle", drawn)) == 48
