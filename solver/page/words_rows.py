@@ -83,8 +83,8 @@ def check_words(check: Check, terms: Terms, stitch_um: int, *, kept: bool) -> li
         + (
             "type what you counted instead of N:"
             if kept
-            else "work out the rest anew from what you counted: the command pegwright adjust does, from a plan kept "
-            "with --save."
+            else "work out the rest anew from what you counted: pegwright does it under On the loom, or by the command "
+            "adjust from a plan that is kept."
         ),
     ]
 

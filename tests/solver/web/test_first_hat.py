@@ -13,6 +13,7 @@ from tests.solver.web.opened import Opened, opened
 from tests.solver.web.page_checks import findings
 
 MOST_TYPED = 25
+COMMANDS = r"--[a-z]|pegwright (find|check|sizes|gauge|sheet|adjust|batch|kit|swatch|show)"
 LOOM = {
     "Your name for it": "hall frame",
     "Over ten pegs": "95 mm",
@@ -42,7 +43,7 @@ def good(seen: Watched, at: str, least: int = 0) -> None:
     assert findings(seen.page, least) == [], at
     assert seen.went_elsewhere == [], at
     assert seen.complaints == [], at
-    assert not re.search(r"--[a-z]|pegwright [a-z]+", seen.page.inner_text("main")), f"{at} speaks of commands"
+    assert not re.search(COMMANDS, seen.page.inner_text("main")), f"{at} speaks of commands"
 
 
 def fill_cupboard(seen: Watched) -> None:
@@ -122,6 +123,8 @@ def test_from_an_empty_cupboard_to_the_tenth_row(
         knit_to_the_tenth_row(seen)
         good(seen, "the eleventh row", least=44)
         here = seen.page.url
+        seen.press("The whole sheet, to print", "link")
+        good(seen, "the sheet")
         assert seen.typed <= MOST_TYPED
         print(f"typed {seen.typed} fields, pressed {seen.clicks} times before the loom")
         seen.page.goto(house.origin + "/")
