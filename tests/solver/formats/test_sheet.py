@@ -96,7 +96,7 @@ def test_a_hat_in_words() -> None:
         "Leave pegs 2, 4, 6, … 84 as they are: their one loop is a stitch already, and row 1 knits it over.",
         "Rows 1 to 32, 84 pegs a row: knit every peg.",
         "measure the last 10 rows: they should be 2 in. Over 4 in count 16 stitches and 20 rows.",
-        "what you counted: the command pegwright adjust does, from a plan kept with --save.",
+        "what you counted: pegwright does it under On the loom, or by the command adjust from a plan that is kept.",
         "Rows 33 to 42, 84 pegs a row: knit 1 peg, purl 1 peg, and so on. The 2 pegs repeat 42 times",
         "After row 42 it measures 8 1/2 in from the start.",
         "long (30 pegs) and short (18 pegs), from the left, joined end to end",
