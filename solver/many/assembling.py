@@ -8,7 +8,7 @@ from solver.model.ask import AsItStands, LoomAsk
 from solver.model.setup import boards_most
 
 MANY = 3_000  # assemblies looked at for one peg count; a tin of a dozen board lengths has more
-KEPT = 120  # of these the handiest are weighed against those of other peg counts
+KEPT, ALL_KEPT = 120, 360  # of these the handiest are weighed against those of other peg counts; of all counts together
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,8 +47,8 @@ def altered(loom: LoomAsk, was: Stand | None, now: Stand) -> int:
     return swapped + ends + int(was.along != now.along) + int(was.spacers != now.spacers)
 
 
-def stands_for(loom: LoomAsk, spacers: int, pegs: int, flat: bool) -> tuple[list[Stand], bool]:
-    """The ways a loom may stand for so many pegs, handiest first, and whether these are all there are."""
+def stands_for(loom: LoomAsk, spacers: int, pegs: int, flat: bool, most: int = KEPT) -> tuple[list[Stand], bool]:
+    """The ways a loom may stand for so many pegs, handiest first, at most so many, and whether they are all."""
     if loom.build == "ring":
         return [Stand()], True
     if loom.build == "slider":
@@ -59,7 +59,7 @@ def stands_for(loom: LoomAsk, spacers: int, pegs: int, flat: bool) -> tuple[list
         if len(found) >= MANY:
             break
     found.sort(key=lambda stand: _handiness(loom, stand))
-    return found[:KEPT], len(found) <= KEPT
+    return found[:most], len(found) <= most
 
 
 def _frames(loom: LoomAsk, spacers: int, pegs: int, flat: bool) -> Iterator[Stand]:

@@ -66,7 +66,7 @@ def plan_batch(
     shelf = shelf_of(kit, turns, buy)
     found = gather(asks, wanted, shelf, tell)
     stands = frozenset(loom.name for loom in kit.loom if isinstance(loom, Frame) and loom.set_up_as)
-    shares, stages = staged(found.groups, shelf, stands)
+    shares, stages = staged(found.groups, shelf, stands, late=found.late)
     tell(1)
     served, without = serve(wanted, found, shares)
     work = order_of_work(served, shelf)

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise, product
 
-from solver.many.assembling import Stand, altered, stands_for, weight
+from solver.many.assembling import ALL_KEPT, KEPT, Stand, altered, stands_for, weight
 from solver.many.jobs import Job, Served, Standing, jobs_on
 from solver.many.paths import CHANGE, Costs, ordered, unavoidable
 from solver.many.shelf import Shelf
@@ -114,7 +114,7 @@ def _kinds(jobs: Sequence[Job]) -> list[list[Job]]:
 def _chains(loom: LoomAsk, kinds: Sequence[tuple[Standing, ...]], start: Stand | None) -> tuple[list[_Chain], bool]:
     """How the loom may stand for each kind, less what is never better than another; whether none was left unweighed."""
     settings = sorted({s for kind in kinds for s in kind})
-    stands = {s: stands_for(loom, *s) for s in settings}
+    stands = {s: stands_for(loom, *s, min(KEPT, max(6, ALL_KEPT // len(settings)))) for s in settings}
     whole = all(complete for _, complete in stands.values())
     useful = _undominated(loom, {s: each for s, (each, _) in stands.items()}, start)
     chains = []

@@ -1,7 +1,7 @@
 """Who gets which setup: whole counts for each group and line, made best stage by stage, each held for the next."""
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Collection, Sequence
+from dataclasses import dataclass, replace
 
 from solver.many.greedy import chances, filled, greedy, likeliest, thriftiest
 from solver.many.groups import Group, Shares, Stage
@@ -25,11 +25,12 @@ class _Places:
 
 
 def staged(
-    groups: Sequence[Group], shelf: Shelf, stands: frozenset[str], work: float = 1
+    groups: Sequence[Group], shelf: Shelf, stands: frozenset[str], work: float = 1, late: Collection[int] = ()
 ) -> tuple[Shares, list[Stage]]:
     """The plan and what each stage reached: likely to fit by priority, balls to buy, score with rebuilds.
 
-    `stands` names the looms of which it is known how they stand. `work` scales the effort.
+    `stands` names the looms of which it is known how they stand. `work` scales the effort. `late` are the places of
+    groups whose lines nobody had time to look for: as far as is known, every one of them could have been likely to fit.
     """
     program, places = _program(groups, shelf, stands)
     shares = max(
@@ -54,6 +55,9 @@ def staged(
         program.row(goal, least=value)
         sign = -1 if least else 1
         stages.append(Stage(name, sign * value, sign * max(best.bound, value), unit, least, best.out_of_time))
+    for i, priority in enumerate(_priorities(groups)):
+        unknown = sum(groups[at].size for at in late if groups[at].priority == priority)
+        stages[i] = replace(stages[i], bound=stages[i].bound + CHANCE * unknown)
     if all(stage.value == stage.bound for stage in stages):
         shares = _settled(groups, shelf, places, program, shares, work)
     return shares, stages

@@ -143,6 +143,7 @@ def test_no_time_at_all_is_exit_three(tmp_path: Path) -> None:
     told = json.loads(ran.out)
     assert told["out_of_time"]
     assert [e["says"] for e in told["unserved"]] == ["time ran out before it was looked at"]
+    assert (told["stages"][0]["value"], told["stages"][0]["bound"]) == (0, 1)  # for all that is known it could fit
 
 
 def test_names_steer_no_terminal(tmp_path: Path) -> None:
