@@ -9,6 +9,7 @@ from solver.many.jobs import Job, Served, Standing, jobs_on
 from solver.many.paths import CHANGE, Costs, ordered, unavoidable
 from solver.many.shelf import Shelf
 from solver.model.ask import LoomAsk
+from solver.model.timing import remaining
 
 CHAINS, ALL_CHAINS = 64, 400  # ways to stand that are weighed for one kind of job, and for all kinds on a loom
 
@@ -114,7 +115,9 @@ def _kinds(jobs: Sequence[Job]) -> list[list[Job]]:
 def _chains(loom: LoomAsk, kinds: Sequence[tuple[Standing, ...]], start: Stand | None) -> tuple[list[_Chain], bool]:
     """How the loom may stand for each kind, less what is never better than another; whether none was left unweighed."""
     settings = sorted({s for kind in kinds for s in kind})
-    stands = {s: stands_for(loom, *s, min(KEPT, max(6, ALL_KEPT // len(settings)))) for s in settings}
+    left = remaining()
+    weighed = 3 if left is not None and left <= 0 else min(KEPT, max(6, ALL_KEPT // len(settings)))
+    stands = {s: stands_for(loom, *s, weighed) for s in settings}
     whole = all(complete for _, complete in stands.values())
     useful = _undominated(loom, {s: each for s, (each, _) in stands.items()}, start)
     chains = []
