@@ -195,8 +195,8 @@ def at_fields(error: InputError) -> dict[str, list[str]]:
     found: dict[str, list[str]] = {}
     for fault in error.faults:
         name = "who" if fault.field in ("wearer", "size", "age") else fault.field
-        said = fault.said(in_plain).replace("\n  hint:", "; try:")
-        found.setdefault(name, []).append(said[:1].upper() + said[1:] + ".")
+        sentences = fault.said(in_plain).split("\n  hint: ")
+        found.setdefault(name, []).append(" ".join(f"{each[:1].upper()}{each[1:].rstrip('.')}." for each in sentences))
     if not error.faults:
         found[""] = str(error).splitlines()
     return found

@@ -114,3 +114,12 @@ def test_a_loom_is_drawn_as_it_stands(tmp_path: Path) -> None:
     assert len(re.findall(r"<circle", drawn)) == 48
     typed = {"build": "boards", "side1_pegs": "30", "end1_pegs": "6"}
     assert len(re.findall(r"<circle", client.get("/cupboard/drawing", params=typed).text)) == 72
+
+
+def test_a_girth_without_its_unit_is_told_in_two_sentences(tmp_path: Path) -> None:
+    """What was found and expected, then what to write: at the field, and no word of a hint or a try."""
+    text = entered(house_in(tmp_path)).get("/make?item=hat&girth=21&of=around").text
+    told = re.search(r'id="around-wrong">(.*?)</p>', text, re.DOTALL)
+    assert told
+    assert told[1].strip().endswith("A bare number has no unit: write &#34;21 in&#34;.")
+    assert "try:" not in told[1]
