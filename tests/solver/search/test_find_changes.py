@@ -2,6 +2,7 @@
 
 import json
 import random
+import re
 from copy import deepcopy
 from dataclasses import replace
 from pathlib import Path
@@ -60,7 +61,14 @@ def test_the_order_of_entries_never_changes_a_byte(case: Case, seed: int) -> Non
     for each in lists:
         random.Random(seed).shuffle(each)
     (kit, wish, _, _), mixed = against.told(plain, words), against.kit_from(shuffled)
-    assert answer(kit, wish).report.model_dump_json() == answer(mixed, wish).report.model_dump_json()
+    one, other = (answer(each, wish).report for each in (kit, mixed))
+    assert _placeless(one.notes) == _placeless(other.notes)
+    assert one.model_dump_json(exclude={"notes"}) == other.model_dump_json(exclude={"notes"})
+
+
+def _placeless(notes: list[str]) -> list[str]:
+    """Notes without the place of a swatch in its file, which is how a person finds it there."""
+    return sorted(re.sub(r"swatch \d+", "swatch", note) for note in notes)
 
 
 @ONCE

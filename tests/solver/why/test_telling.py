@@ -37,7 +37,7 @@ STORIES = {
     "whole fours": (
         HALL, story("hat", 32, rib="2x2"), "32 in round takes 128 pegs; your boards give 108, which makes 27.0 in."),
     "a hat for a thumb": (
-        HALL, story("hat", 2), "2 in round takes 8 pegs; the attic frame works no fewer than 14, which makes 3.5 in."),
+        HALL, story("hat", 2), "2 in round takes 8 pegs; the attic frame works no fewer than 20, which makes 5.0 in."),
     "a headband for two": (
         HALL, story("headband", 40), "40 in round takes 160 pegs; your boards give 108, which makes 27.0 in."),
     "a wide cowl": (HALL, story("cowl", 45), "45 in round takes 180 pegs; your boards give 108, which makes 27.0 in."),
