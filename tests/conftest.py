@@ -19,3 +19,11 @@ def pytest_addoption(parser: pytest.Parser) -> None:
 def pytest_configure(config: pytest.Config) -> None:
     if config.getoption("--shrink"):
         os.environ["PEGWRIGHT_SHRINK"] = "1"
+
+
+def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
+    """The long profile runs only where it is asked for by its name: `-m long`."""
+    if "long" not in config.getoption("-m"):
+        left_out = [item for item in items if item.get_closest_marker("long")]
+        config.hook.pytest_deselected(items=left_out)
+        items[:] = [item for item in items if item not in set(left_out)]

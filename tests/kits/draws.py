@@ -1,4 +1,5 @@
-"""How many random examples a test draws: some while one works, many under the marker `slow`, which CI runs too.
+"""How many random examples a test draws: some while one works, many under `slow`, which CI runs too, and more under
+`long`, which it does not: `pytest -m long`.
 
 A failing example is reported as it was drawn. `pytest --shrink` spends minutes on a smaller one.
 """
@@ -24,6 +25,7 @@ def drawn(examples: int) -> settings:
     )
 
 
-def some_or_many(some: int, many: int) -> pytest.MarkDecorator:
-    """The test takes `examples`: some always, many where the slow tests are wanted."""
-    return pytest.mark.parametrize("examples", [some, pytest.param(many, marks=pytest.mark.slow)])
+def some_or_many(some: int, many: int, *, long: bool = False) -> pytest.MarkDecorator:
+    """The test takes `examples`: some always, many where the slow tests are wanted; `long`: only where the long are."""
+    marks = [pytest.mark.slow, *([pytest.mark.long] if long else [])]
+    return pytest.mark.parametrize("examples", [some, pytest.param(many, marks=marks)])

@@ -101,7 +101,7 @@ def test_the_names_of_a_kit_are_looked_up_all_at_once_and_in_any_case() -> None:
     assert fields(caught.value) == ["around", "around", "wearer", "loom", "wearer"]
 
 
-@some_or_many(200, 5_000)
+@some_or_many(200, 5_000, long=True)
 def test_odd_values_are_read_or_refused_by_their_field(examples: int) -> None:
     """Whatever stands for a word: a Wish, or an InputError whose faults are of words that were given."""
 

@@ -42,7 +42,7 @@ ASKS = st.lists(st.sampled_from(sorted(WORDS)), max_size=5, unique=True).flatmap
 )
 
 
-@some_or_many(40, 1_500)
+@some_or_many(40, 1_500, long=True)
 def test_whatever_can_be_read_is_answered_or_refused_by_its_fields(examples: int) -> None:
     """Each item with up to five words and a girth: find, and for every fourth check and sizes too."""
     seen = {"answered": 0, "refused": 0}

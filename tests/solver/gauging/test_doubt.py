@@ -208,7 +208,7 @@ def by_definition(seen: list[tuple[Setting, float, float, bool]], guess: Prior) 
     return out
 
 
-@some_or_many(100, 2_000)
+@some_or_many(100, 2_000, long=True)
 def test_against_the_definition(examples: int) -> None:
     """Furthest first, each time solved afresh from the covariances as the design words them."""
     guess = Prior(kit())
@@ -257,7 +257,7 @@ def spread_by_definition(at: Setting, seen: list[tuple[Setting, float, float]], 
     return mean, max([sd, *(abs(mean - ln) for _, ln, _ in heard), *([abs(mean - others)] if heard else [])])
 
 
-@some_or_many(60, 1_000)
+@some_or_many(60, 1_000, long=True)
 def test_gauges_against_the_definition(examples: int) -> None:
     """Every setting's width and spread, swatched ones, doubted ones and others, to the rounding of µm and ppm."""
     guess = Prior(kit())

@@ -81,6 +81,7 @@ def test_the_sweep_and_the_solver_agree() -> None:
 
 
 @pytest.mark.slow
+@pytest.mark.long
 def test_the_sweep_and_the_solver_agree_on_many() -> None:
     """The same on 2,000."""
     _search(2_000)

@@ -147,6 +147,7 @@ def test_the_order_has_the_fewest_changes() -> None:
 
 
 @pytest.mark.slow
+@pytest.mark.long
 def test_the_order_has_the_fewest_changes_of_many() -> None:
     """500 random batches."""
     SEEN.clear()

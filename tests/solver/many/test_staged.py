@@ -52,6 +52,7 @@ def test_each_stage_is_the_best_of_every_plan() -> None:
 
 
 @pytest.mark.slow
+@pytest.mark.long
 def test_each_stage_is_the_best_of_every_plan_of_many() -> None:
     """500 random batches."""
     SEEN.clear()

@@ -86,7 +86,7 @@ def work(path: Path) -> None:
 
 
 @pytest.mark.skipif(not hasattr(signal, "SIGALRM"), reason="no alarm on this system")
-@some_or_many(400, 8_000)
+@some_or_many(400, 8_000, long=True)
 def test_a_changed_plan_is_worked_or_refused(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, examples: int) -> None:
     """Found so: copies 3,000,000 took 1.8 GB, an unknown stitch was a KeyError, pegs 0 divided by nothing."""
     monkeypatch.chdir(tmp_path)

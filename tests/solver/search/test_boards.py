@@ -70,7 +70,7 @@ def _each(loom: dict[str, Any], dropped: tuple[str, ...], flat: bool, spacers: i
             )
 
 
-@some_or_many(500, 5_000)
+@some_or_many(500, 5_000, long=True)
 def test_sums_and_solver_lay_out_the_same_boards(examples: int) -> None:
     """Round and flat, ends at the last peg or anywhere, boards and spacers on hand or not, frames that stand or not."""
     SEEN.clear()

@@ -52,7 +52,7 @@ def agree(item: str, case: tuple[Plain, Plain, Plain]) -> None:
     assert [shape(o) for o in found.options] == [oracle_shape(e) for e in expected]
 
 
-@some_or_many(60, 300)
+@some_or_many(60, 300, long=True)
 @pytest.mark.parametrize("item", list(oracle_items.RECIPES))
 def test_every_random_ask_has_the_oracles_options(item: str, examples: int) -> None:
     """Random kits and sizes for each item: same scores, setups, boards and yarn, in the same order; both outcomes."""

@@ -74,7 +74,7 @@ def _front(case: tuple[dict[str, Any], dict[str, Any]], weight: Fraction, top: i
         SEEN["beaten by none that is shown"] += bool(beaten) and not seen & set(beaten)
 
 
-@some_or_many(200, 2_000)
+@some_or_many(200, 2_000, long=True)
 def test_an_option_of_the_front_is_beaten_by_none_shown_or_not(examples: int) -> None:
     """However little or much the risk weighs: by all options of the ask, of which only the first few are shown."""
     SEEN.clear()

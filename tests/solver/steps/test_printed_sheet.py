@@ -155,7 +155,8 @@ SOME = EVERY[::11]
 
 
 @pytest.mark.parametrize(
-    "cases", [pytest.param(SOME, id="some"), pytest.param(EVERY, id="every", marks=pytest.mark.slow)]
+    "cases",
+    [pytest.param(SOME, id="some"), pytest.param(EVERY, id="every", marks=[pytest.mark.slow, pytest.mark.long])],
 )
 def test_every_loom_rib_and_stitch_is_worked_or_refused(
     cases: list[tuple[str, str | None, str, str, str | None]],

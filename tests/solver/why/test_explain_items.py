@@ -63,7 +63,7 @@ def _check_clash(plain: Plain, ask: oracle.Ask, rules: tuple[str, ...]) -> None:
         assert exists(plain, ask, gauge, {*rules} - {rule}), (rules, rule)
 
 
-@some_or_many(40, 300)
+@some_or_many(40, 300, long=True)
 @pytest.mark.parametrize("item", ITEMS)
 def test_each_item_is_explained_and_its_repairs_are_real(item: str, examples: int) -> None:
     """Random kits and sizes: a clash where the search finds nothing, and repairs that the oracle bears out."""

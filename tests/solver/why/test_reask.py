@@ -186,7 +186,7 @@ def _each(case: tuple[dict[str, Any], dict[str, Any]]) -> None:
         _none_cheaper(plain, words, fix, gauge)
 
 
-@some_or_many(120, 1_000)
+@some_or_many(120, 1_000, long=True)
 def test_each_repair_of_a_random_ask_is_what_it_says(examples: int) -> None:
     """Half of the asks have no setup: their repairs lead where they say, and nothing cheaper of the kind exists."""
     SEEN.clear()
@@ -197,7 +197,7 @@ def test_each_repair_of_a_random_ask_is_what_it_says(examples: int) -> None:
     assert SEEN["bought"] > examples // 40, SEEN
 
 
-@some_or_many(12, 100)
+@some_or_many(12, 100, long=True)
 @pytest.mark.parametrize("item", ITEMS)
 def test_each_repair_of_every_item_is_what_it_says(item: str, examples: int) -> None:
     """Thumbs, heels and cushions: whatever follows from a girth is worked out again."""

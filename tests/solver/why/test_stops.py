@@ -91,7 +91,7 @@ def _each(case: tuple[Plain, Plain]) -> None:
     assert len(report.says.split()) <= 45
 
 
-@some_or_many(160, 1_000)
+@some_or_many(160, 1_000, long=True)
 def test_the_law_told_first_stops_most_ways(examples: int) -> None:
     """Random kits and asks; half of them have no setup."""
     SEEN.clear()

@@ -96,7 +96,7 @@ def _stories() -> Iterator[tuple[dict[str, Any], Wish]]:
             yield tomllib.loads(case["kit"]), wish(words[1], **options)  # type: ignore[arg-type]
 
 
-@some_or_many(80, 1_000)
+@some_or_many(80, 1_000, long=True)
 def test_every_rule_is_said_in_every_number_and_unit(examples: int) -> None:
     """The stories, and random asks of single pieces, each in both units; together they tell of every rule but two."""
     SEEN.clear()
@@ -112,7 +112,7 @@ def test_every_rule_is_said_in_every_number_and_unit(examples: int) -> None:
     assert {*NAMES} - {*SEEN} <= {"opening-pairs"}, SEEN
 
 
-@some_or_many(12, 100)
+@some_or_many(12, 100, long=True)
 @pytest.mark.parametrize("item", ["mittens", "slippers", "socks"])
 def test_lesser_pieces_are_said_by_their_names(item: str, examples: int) -> None:
     """Thumbs and heels: no inner name, one and many."""
