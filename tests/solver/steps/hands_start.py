@@ -20,7 +20,7 @@ def _short_title(hands: Hands, many: str) -> None:
     r"pull the yarn "
     r"tight across it\.",
     r"Over {L} count [\d /]+stitches and [\d /]+rows\.",
-    r"If the rows are .*? (?:instead of N:|plan kept with --save\.)",
+    r"If the rows are .*? (?:instead of N:|from a plan that is kept\.)",
 )
 def _talk(hands: Hands, *_: str) -> None:
     pass
