@@ -84,8 +84,12 @@ def _of_piece(piece: "PiecePlan", looms: "dict[str, LoomPlan]", at: str) -> Iter
                 f"found kind {shown(section.kind)}, which does not exist",
                 nearest(section.kind, kinds()),
             )
+        elif section.rows and kinds()[section.kind].role != "rows" and not kinds()[section.kind].short:
+            yield Problem(f"{here}.rows", f"found {section.rows}, expected 0 for {section.kind}")
         if not 1 <= section.pegs <= piece.pegs:
             yield Problem(f"{here}.pegs", f"found {section.pegs}, expected 1 to {piece.pegs}, the pegs of the piece")
+    if not any(s.kind in kinds() and kinds()[s.kind].role == "rows" for s in piece.sections):
+        yield Problem(f"{at}.sections", "found none with rows, expected at least one")
     rows = sum(s.rows for s in piece.sections if s.kind not in kinds() or not kinds()[s.kind].short)
     if rows != piece.rows_total:
         yield Problem(f"{at}.rows_total", f"found {piece.rows_total}, expected {rows}, the rows of all pegs")

@@ -59,7 +59,9 @@ class PiecePlan(Model):
     pegs_per_end: Pegs | None
     must_pass_mm: Size | None = Field(description="what has to go through it, where that is known")
     flat: bool = Field(default=False, description="worked to and fro; of a pair's thumb, and sewn up")
-    lengths: list[LengthPlan] = Field(description="of the finished piece, the whole first; length_mm is its rows")
+    lengths: list[LengthPlan] = Field(
+        min_length=1, description="of the finished piece, the whole first; length_mm is its rows"
+    )
     sections: list[SectionPlan]
 
 
@@ -125,7 +127,9 @@ class AskPlan(Model):
     item: str
     girth_mm: Mm
     length_mm: Mm
-    lengths: list[LengthPlan] = Field(description="as finished, the whole first; length_mm is what the rows make")
+    lengths: list[LengthPlan] = Field(
+        min_length=1, description="as finished, the whole first; length_mm is what the rows make"
+    )
     band_mm: BandPlan | None
     rib: str | None
     stitch: str
