@@ -32,7 +32,8 @@ NOUNS = "peg|board|spacer|ball|loop|row|strand|swatch|stitch"
 ONE_OF_MANY = re.compile(rf"(?<![\d.])(?!1 )\d[\d.]* (?:more )?(?:[a-z]+ )?(?:{NOUNS})\b(?! width| rib)")
 MANY_OF_ONE = re.compile(rf"(?<![\d.])1 (?:more )?(?:{NOUNS})(?:s|es)\b")
 VERB_OF_ONE = re.compile(
-    rf"(?<![\d.])1 (?:{NOUNS})(?: at every bolt)?(?: of the [\w ]+| on the [\w ]+)? (?:take|make|are|stretch)\b"
+    rf"(?<![\d.])(?<!with )1 (?:{NOUNS})(?: at every bolt)?(?: (?:of|on) the (?:[^\W\d]| )+)? "
+    r"(?:take|make|are|stretch)\b"
 )
 INNER = re.compile(r"_|None|\{|\}|PieceLimits|-brim-|µ|\bum\b")
 SEEN: Counter[str] = Counter()
