@@ -2,7 +2,7 @@
 
 from fractions import Fraction
 from pathlib import Path
-from typing import Annotated, Any, Literal
+from typing import Annotated, Any, Literal, get_args
 
 from pydantic import BeforeValidator, Field, PlainValidator, model_validator
 from pydantic_core import PydanticCustomError
@@ -32,6 +32,7 @@ from catalog.tomlline import line_in
 
 KIT_VERSION = 1
 Stitch = Literal["u-wrap", "e-wrap"]
+STITCHES: tuple[str, ...] = get_args(Stitch)
 
 
 class Spacers(Shape):

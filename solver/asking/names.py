@@ -4,11 +4,11 @@ from collections.abc import Mapping
 from dataclasses import replace
 
 from catalog.errors import Fault, unknown_word
-from catalog.kit import Kit
+from catalog.kit import STITCHES, Kit
 from catalog.known import known_as
 from solver.asking.read import one_of
 from solver.asking.wish import Wish
-from solver.asking.words import GAUGES, STITCHES, Reading, pins_of, unknown
+from solver.asking.words import GAUGES, Reading, pins_of, unknown
 from solver.model.ask import Pins
 
 SETTING = ("loom", "yarn", "pegs", "spacers", "strands", "stitch", "gauge")

@@ -8,6 +8,7 @@ from catalog.bodyage import age_months, size_months, size_named
 from catalog.errors import Fault, InputError, bad_word, near, nearest, shown, word
 from catalog.figure import figure
 from catalog.item import BIND_OFFS, Item, item, rib_kind
+from catalog.kit import STITCHES
 from catalog.shapes import FITS
 from catalog.units import half_up, unit_of
 from solver.asking.girth import conflicts
@@ -30,7 +31,7 @@ T = TypeVar("T")
 Number = int | float | str
 LENGTHS = ("around", "body", "wide", "long", "girth_within", "length_within")
 WITH_UNIT = ("around", "across", "body", "wide", "long", "ease", "band", "girth_within", "length_within")
-STITCHES, UNITS, SEXES, GAUGES = ("u-wrap", "e-wrap"), ("in", "cm"), ("female", "male"), ("all", "measured")
+UNITS, SEXES, GAUGES = ("in", "cm"), ("female", "male"), ("all", "measured")
 
 
 class Words(TypedDict, total=False):

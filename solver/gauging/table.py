@@ -4,7 +4,7 @@ from collections.abc import Iterable, Iterator
 from fractions import Fraction
 
 from catalog.errors import bad_word, unknown_word
-from catalog.kit import Frame, Kit, Loom
+from catalog.kit import STITCHES, Frame, Kit, Loom
 from catalog.kitview import FOUR_IN_UM, TEN_CM_UM, class_remarks
 from catalog.units import half_up
 from catalog.yarn import classes_at, table, wraps_per_inch
@@ -14,8 +14,6 @@ from solver.gauging.posterior import Gauge, gauges
 from solver.gauging.prior import Setting
 from solver.model.ask import Pins
 from solver.report.gauge import Doubt, GaugeReport, GaugeRow
-
-STITCHES = ("u-wrap", "e-wrap")
 
 
 def gauge_report(

@@ -2,19 +2,18 @@
 
 from collections.abc import Collection, Iterator
 from dataclasses import fields
-from typing import TYPE_CHECKING, get_args
+from typing import TYPE_CHECKING
 
 from catalog.errors import Problem, nearest, shown
 from catalog.item import kinds
-from catalog.kit import Stitch
+from catalog.kit import STITCHES
+from solver.asking.read import LONGEST_UM
 from solver.asking.wish import Wish
 
 if TYPE_CHECKING:
     from solver.plan.saved import LoomPlan, SavedPlan
     from solver.report.find import PiecePlan
 
-LONGEST_UM = 5_000_000  # of an ask, as its words may say it
-STITCHES: tuple[str, ...] = get_args(Stitch)
 ALIKE = (
     "loom",
     "spacers",

@@ -90,7 +90,7 @@ def _ticking(house: House) -> list[Route]:
     """What a phone may have too: the pieces begun, their sheets and their ticks."""
     return [
         Route("/loom", _get(partial(onloom.pieces, house))),
-        Route("/loom/{id}", _get(lambda r: onloom.piece(house, r, _id(r)))),
+        Route("/loom/{id}", _get(lambda r: onloom.piece(house, _id(r)))),
         Route("/loom/{id}/sheet", _get(lambda r: onloom.sheet(house, _id(r)))),
         Route("/loom/{id}/tick", _post(lambda r, form: onloom.ticked(house, form, _id(r))), methods=["POST"]),
     ]

@@ -39,10 +39,10 @@ def pieces(house: House, request: Request) -> Response:
     return page("pieces.html.j2", room="loom", rows=rows, broken=broken, said=asked(request).get("said", ""))
 
 
-def piece(house: House, request: Request, id_: str) -> Response:
+def piece(house: House, id_: str) -> Response:
     """The entry now, what is next, and the loom."""
     begun = house.shelf.get(id_)
-    return to("/loom") if begun is None else _shown(house, begun, {}, None, request)
+    return to("/loom") if begun is None else _shown(begun, {}, None)
 
 
 def ticked(house: House, form: Form, id_: str) -> Response:
@@ -95,7 +95,7 @@ def counted(house: House, form: Form, id_: str) -> Response:
             house.change("swatch added from the piece", lambda path: add_swatch(path, entry))
     except InputError as error:
         wrong = at_fields(error)
-    return _shown(house, begun, {**form, "wrong": wrong}, report, None)
+    return _shown(begun, {**form, "wrong": wrong}, report)
 
 
 def put_away(house: House, id_: str) -> Response:
@@ -137,9 +137,7 @@ def now(plan: SavedPlan, run: list[Entry], done: int) -> dict[str, Any]:
     }
 
 
-def _shown(
-    house: House, begun: Begun, form: dict[str, Any], report: AdjustReport | None, request: Request | None
-) -> Response:
+def _shown(begun: Begun, form: dict[str, Any], report: AdjustReport | None) -> Response:
     run = run_of(begun.plan)
     told = now(begun.plan, run, begun.done)
     sheet_ = sheet_of(begun.plan)
