@@ -135,6 +135,7 @@ def test_the_sheet_prints_with_its_own_style(browser: Browser, tmp_path: Path) -
         page.goto(address.split("/enter")[0] + "/make?item=hat&girth=21+in&of=around")
         page.click("text=Knit this >> nth=0")
         page.click("text=The whole sheet")
+        page.wait_for_url("**/sheet")
         assert page.evaluate("() => getComputedStyle(document.querySelector('h2')).borderBottomStyle") == "solid"
         page.emulate_media(media="print")
         assert page.pdf()[:4] == b"%PDF"
