@@ -10,7 +10,7 @@ from solver.asking.ask_of import ask_of
 from solver.search.best_first import find
 from tests import oracle
 from tests.kits import randomkits
-from tests.kits.draws import drawn, some_or_many
+from tests.kits.draws import drawn, some_or_parts
 from tests.solver import against
 
 SEEN: Counter[str] = Counter()
@@ -52,10 +52,10 @@ def _oracle_shape(e: oracle.Found) -> tuple[Any, ...]:
     )
 
 
-@some_or_many(300, 2_000)
-def test_every_random_ask_has_the_oracles_options(examples: int) -> None:
+@some_or_parts(300, 6_000, parts=24, slow=2_000)
+def test_every_random_ask_has_the_oracles_options(examples: int, part: int) -> None:
     """Random kits and asks: same scores, same setups, in the same order; both outcomes occur often."""
     SEEN.clear()
-    drawn(examples)(given(case=randomkits.cases(gauge_of=against.learned_gauge))(_each_case))()
+    drawn(examples, part)(given(case=randomkits.cases(gauge_of=against.learned_gauge))(_each_case))()
     assert SEEN["found"] > examples // 4, SEEN
     assert SEEN["none"] > examples // 4, SEEN

@@ -12,7 +12,7 @@ from solver.asking.ask_of import ask_of
 from solver.search.best_first import find
 from solver.search.option import board_names
 from tests import oracle, oracle_items
-from tests.kits.draws import drawn, some_or_many
+from tests.kits.draws import drawn, some_or_parts
 from tests.kits.item_cases import cases, told
 from tests.solver.against import kit_from, learned_gauge
 
@@ -52,12 +52,12 @@ def agree(item: str, case: tuple[Plain, Plain, Plain]) -> None:
     assert [shape(o) for o in found.options] == [oracle_shape(e) for e in expected]
 
 
-@some_or_many(60, 300, long=True)
+@some_or_parts(60, 1_750, parts=7)
 @pytest.mark.parametrize("item", list(oracle_items.RECIPES))
-def test_every_random_ask_has_the_oracles_options(item: str, examples: int) -> None:
+def test_every_random_ask_has_the_oracles_options(item: str, examples: int, part: int) -> None:
     """Random kits and sizes for each item: same scores, setups, boards and yarn, in the same order; both outcomes."""
 
-    @drawn(examples)
+    @drawn(examples, part and f"{item} {part}")
     @given(case=cases(item))
     def each(case: tuple[Plain, Plain, Plain]) -> None:
         agree(item, case)
