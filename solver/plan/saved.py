@@ -14,7 +14,7 @@ from pydantic import BaseModel, ConfigDict, Field
 from catalog.errors import InputError, Problem, at_terminal, bad_word, printable, shown
 from catalog.outputs import Outputs
 from solver.asking.wish import Wish
-from solver.plan.older import as_it_was_made
+from solver.plan.older import as_it_was_made, with_lengths
 from solver.report.find import AskPlan, Mm, Model, OptionPlan, Pegs, Um
 
 if TYPE_CHECKING:
@@ -172,12 +172,12 @@ def load_plan(path: Path) -> SavedPlan:
     found.pop("written_by", None)  # the mark of our files: catalog/outputs.py
     if odd := list(_unprintable(found)):
         raise InputError(source, *odd)
-    as_it_was_made(found)
+    unnamed = as_it_was_made(found)
     plan = load(SavedPlan, found, source, lambda _: None)
     problems = list(slips(plan))
     if problems:
         raise InputError(source, *problems)
-    return plan
+    return with_lengths(plan) if unnamed else plan
 
 
 def _unprintable(here: Any, path: tuple[Any, ...] = ()) -> Iterator[Problem]:

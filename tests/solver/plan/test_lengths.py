@@ -1,14 +1,16 @@
 """Lengths say what they are: a foot and a leg, with the cuff and without, as finished and as worked."""
 
+import json
 import math
 import re
 from pathlib import Path
+from typing import Any
 
 import pytest
 
 from solver.formats.text import text_lines
 from solver.page.contents import sheet_of
-from solver.plan.saved import SavedPlan
+from solver.plan.saved import SavedPlan, load_plan
 from tests.command import pegwright
 from tests.kits.sheetplans import plan_for
 
@@ -66,3 +68,40 @@ def test_the_table_says_it_too(tmp_path: Path) -> None:
     assert "as worked 23" in out.split("Asked:")[0]
     socks = " ".join(pegwright("find", "socks", "--size", "adult-woman", "--top", "1", here=tmp_path).out.split())
     assert re.search(r"; foot 2\d\.\d cm, leg 1\d\.\d cm", socks)
+
+
+def without_names(plan: SavedPlan) -> dict[str, Any]:
+    """A plan as it was written before its lengths had names, and before an edge could be chosen."""
+    found: dict[str, Any] = json.loads(plan.model_dump_json())
+    for part in (found["ask"], *found["option"]["pieces"]):
+        del part["lengths"]
+    for part in (found["ask"], found["option"], found["wish"]):
+        del part["bind_off"]
+    return found
+
+
+def test_a_bolster_of_before_says_finished_and_worked(tmp_path: Path) -> None:
+    """Kept without names: 18 in was asked and 23 in is what is worked, on the sheet as in a plan of today."""
+    plan = plan_for("bolster", long_um=457_200)
+    (tmp_path / "old.json").write_text(json.dumps(without_names(plan)))
+    old = load_plan(tmp_path / "old.json")
+    assert lengths(old) == pytest.approx(lengths(plan), abs=0.002)
+    assert [n.name for n in old.ask.lengths] == ["long", "as worked"]
+    told = pegwright("sheet", "--from", "old.json", here=tmp_path).out
+    assert "16 in round, 18 in long, as worked 23 1/4 in" in told.splitlines()[0]
+    facts = dict(re.findall(r"^  (Long|As worked|Asked for) +(.*)$", told, re.MULTILINE))
+    assert facts["Long"].startswith("18 in; 4 in 5")
+    assert facts["As worked"] == "23 1/4 in"
+    assert facts["Asked for"] == "16 in round, 18 in long, as worked 23 in"
+
+
+@pytest.mark.parametrize("name", ["socks", "slippers", "mittens", "hat"])
+def test_other_plans_of_before_get_their_names_too(name: str, tmp_path: Path) -> None:
+    """Every piece as in a plan of today; of the ask the foot is not known, so only the whole is said."""
+    plan = plan_for(name)
+    (tmp_path / "old.json").write_text(json.dumps(without_names(plan)))
+    old = load_plan(tmp_path / "old.json")
+    for was, now in zip(old.option.pieces, plan.option.pieces, strict=True):
+        assert {n.name: n.mm for n in was.lengths} == pytest.approx({n.name: n.mm for n in now.lengths}, abs=0.05)
+    asked = {n.name: n.mm for n in plan.ask.lengths if n.name not in ("foot", "leg", "cuff")}
+    assert {n.name: n.mm for n in old.ask.lengths} == pytest.approx(asked, abs=0.002)
