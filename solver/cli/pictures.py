@@ -12,13 +12,22 @@ if TYPE_CHECKING:
 
 
 def draw_why_not(
-    nothing: "Answer", report: "ClashReport", asked: Asked, page: Path, words: str, outputs: "Outputs"
+    nothing: "Answer",
+    report: "ClashReport",
+    asked: Asked,
+    page: Path | None,
+    words: str,
+    outputs: "Outputs",
+    markdown: Path | None = None,
 ) -> None:
-    """Write the page of why nothing fits."""
+    """Write the page of why nothing fits, as HTML and as Markdown, whichever is wanted."""
     from solver.cli.sheet import write
-    from solver.page.plot import why_not_page
+    from solver.page.why_not import why_not_markdown, why_not_page
 
-    write(outputs, page, why_not_page(nothing, report, asked.wish, words).encode())
+    if page:
+        write(outputs, page, why_not_page(nothing, report, asked.wish, words).encode())
+    if markdown:
+        write(outputs, markdown, why_not_markdown(nothing, report, asked.wish, words).encode())
 
 
 def draw(got: "Answer", asked: Asked, page: Path | None, plot: Path | None, words: str, outputs: "Outputs") -> None:

@@ -3,7 +3,7 @@
 import inspect
 from collections.abc import Mapping
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Any
+from typing import TYPE_CHECKING, Annotated, Any, NoReturn
 
 import typer
 
@@ -12,13 +12,16 @@ from solver.cli.options import OUT, SHARED, Asked, asking
 
 if TYPE_CHECKING:
     from catalog.outputs import Outputs
+    from solver.plan.answer import Answer
     from solver.plan.saved import SavedPlan
+    from solver.report.clash import ClashReport
 
 STYLES = {
     "title": "bold", "heading": "bold underline", "step": "", "plain": "", "label": "", "check": "italic",
     "command": "bold", "caution": "bold yellow", "tick": "",
 }  # fmt: skip
-LEFT_OUT = ("top", "json", "csv")  # a table's, not a sheet's
+LEFT_OUT = ("top", "csv")  # a table's, not a sheet's
+BESIDE_FROM = ("item", "units", "json")  # shared words that a saved plan does not say
 Target = Path | None
 Force = Annotated[bool, typer.Option("--force", help="Replace a file that is not ours.", rich_help_panel=OUT)]
 
@@ -55,15 +58,25 @@ def _sheet(
     if not got.report.options and not got.report.complete:
         raise Undecided("no setup is known yet, and none is ruled out")
     if not got.report.options:
-        typer.echo("no setup holds all rules: `pegwright find` with the same options says why", err=True)
-        raise typer.Exit(1)
+        _why_not(asked, got, words, html, markdown, outputs)
     plan = plan_of(got, asked.wish, str(asked.path) if asked.path else None, option)
     if save:
         save_plan(plan, save, outputs)
-    put(plan, words, html, markdown, save, outputs)
+    put(plan, words, html, markdown, save, outputs, json=asked.json)
     if not got.report.complete:
         typer.echo("time ran out: a better option is not ruled out", err=True)
         raise typer.Exit(3)
+
+
+def _why_not(asked: Asked, got: "Answer", words: str, html: Target, markdown: Target, outputs: "Outputs") -> NoReturn:
+    """What `find` says where nothing fits, and the same as the page that was wanted."""
+    from solver.cli.clash import say_why_not
+    from solver.cli.pictures import draw_why_not
+
+    def draw(report: "ClashReport") -> None:
+        draw_why_not(got, report, asked, html, words, outputs, markdown)
+
+    say_why_not(asked, got, draw)
 
 
 def sheet_command(**given: Any) -> None:
@@ -76,7 +89,7 @@ def sheet_command(**given: Any) -> None:
         return
     from solver.door import load_plan
 
-    told = [name for name, (_, default) in SHARED.items() if name not in ("item", "units") and given[name] != default]
+    told = [name for name, (_, default) in SHARED.items() if name not in BESIDE_FROM and given[name] != default]
     extra = ["ITEM"] * (given["item"] is not None) + [f"--{name.replace('_', '-')}" for name in told]
     extra += ["--option"] * (given["option"] != 1) + ["--save"] * (given["save"] is not None)
     if extra:
@@ -88,7 +101,7 @@ def sheet_command(**given: Any) -> None:
         plan = plan.model_copy(update={"unit": one_of("units", given["units"], ("in", "cm"))})
     files = {"html": given["html"], "markdown": given["markdown"]}
     outputs = outputs_of(None, files, plan=given["saved"], force=given["force"])
-    put(plan, given["words"], given["html"], given["markdown"], given["saved"], outputs)
+    put(plan, given["words"], given["html"], given["markdown"], given["saved"], outputs, json=given["json"])
 
 
 _mine = [p for p in inspect.signature(_sheet).parameters.values() if p.name not in LEFT_OUT]
@@ -96,8 +109,17 @@ sheet_command.__signature__ = inspect.Signature(_mine)  # type: ignore[attr-defi
 sheet_command.__annotations__ = {p.name: p.annotation for p in _mine}
 
 
-def put(plan: "SavedPlan", words: str, html: Target, markdown: Target, kept: Target, outputs: "Outputs") -> None:
-    """Write the files that are wanted; where none is, print the sheet."""
+def put(
+    plan: "SavedPlan",
+    words: str,
+    html: Target,
+    markdown: Target,
+    kept: Target,
+    outputs: "Outputs",
+    *,
+    json: bool = False,
+) -> None:
+    """Write the files that are wanted; where none is, print the sheet. As `json` the plan is printed, as it is kept."""
     from solver.formats.html import html_of
     from solver.formats.markdown import markdown_of
     from solver.page.contents import sheet_of
@@ -107,7 +129,11 @@ def put(plan: "SavedPlan", words: str, html: Target, markdown: Target, kept: Tar
         write(outputs, html, html_of(sheet).encode())
     if markdown:
         write(outputs, markdown, markdown_of(sheet).encode())
-    if html is None and markdown is None:
+    if json:
+        from solver.cli.data import put_json
+
+        put_json(plan)
+    elif html is None and markdown is None:
         from rich.console import Console
         from rich.text import Text
 

@@ -3,11 +3,11 @@
 from collections.abc import Sequence
 from pathlib import Path
 
-from catalog.errors import Fault, InputError, as_typed, bad_word
+from catalog.errors import Fault, InputError, bad_word
 from catalog.item import item
 from catalog.units import CM_UM, IN_UM, half_up, length_text, yarn_text
 from solver.asking.wish import Wish
-from solver.formats.blocks import Cautions, Facts
+from solver.formats.blocks import Cautions
 from solver.formats.html import render
 from solver.formats.plots import Dot, PlotPicture, Strip, StripPicture, plot_picture, strip_picture
 from solver.page.choice_words import (
@@ -23,7 +23,6 @@ from solver.page.choice_words import (
 from solver.page.contents import sheet_of
 from solver.plan.answer import Answer
 from solver.plan.saved import plan_of
-from solver.report.clash import ClashReport, RepairPlan
 from solver.report.find import FindReport
 from solver.terms import Terms, count, lengths_said
 from solver.why.limits import cell_limits
@@ -75,40 +74,21 @@ def choice_page(answer: Answer, wish: Wish, kit: str | None = None, reader: str 
     long = lengths_said((n.name, terms.tape(half_up(n.mm * 1000))) for n in report.ask.lengths)
     return render(
         "choice.html.j2",
-        title=_title(answer, wish, terms),
+        title=title_of(answer, wish, terms),
         summary=f"{long[:1].upper()}{long[1:]}. {count(len(plans), 'way')} to make it.",
         notes=report.notes,
         columns=(*heads(options, flat=recipe.flat), "worked with"),
         rows=[(o.rank, (*figures(o, unit, flat=recipe.flat), worked_with(o, unit, shared))) for o in options],
         meaning=[words for words in meaning if words],
         plot=_plot(report, unit, [option.rank for option in options]),
-        strips=_strips(answer, unit),
+        strips=strips_of(answer, unit),
         care=[Cautions(tuple(report.cautions))] if report.cautions else [],
         sheets=[(str(plan.option.rank), sheet_of(plan, reader, file)) for plan in plans],
     )
 
 
-def why_not_page(answer: Answer, clash: ClashReport, wish: Wish, reader: str = "us") -> str:
-    """One HTML file where nothing fits: the sentence, what would help and how to ask for it, the sizes in reach."""
-    return render(
-        "whynot.html.j2",
-        title=f"{_title(answer, wish, Terms(reader, wish.unit))}: not with this kit",
-        says=clash.says,
-        notes=clash.notes,
-        repairs=[(repair.says, "" if repair.kit else _typed(wish.item, repair)) for repair in clash.repairs],
-        strips=_strips(answer, wish.unit),
-        looms=Facts(tuple((each.loom, f"{each.says}.") for each in clash.looms)) if clash.looms else None,
-        care=[Cautions(tuple(clash.cautions))] if clash.cautions else [],
-    )
-
-
-def _typed(name: str, repair: RepairPlan) -> str:
-    """The command that asks for a repair."""
-    said = (f"--{word}" + ("" if text == "True" else f" {as_typed(text)}") for word, text in repair.asks.items())
-    return f"pegwright find {as_typed(name)} {' '.join(said)}"
-
-
-def _title(answer: Answer, wish: Wish, terms: Terms) -> str:
+def title_of(answer: Answer, wish: Wish, terms: Terms) -> str:
+    """What is wanted, and how big."""
     recipe = item(wish.item, wish.recipes)
     wanted = f"{terms.tape(half_up(answer.report.ask.girth_mm * 1000))} {'wide' if recipe.flat else 'round'}"
     return f"{recipe.title[:1].upper()}{recipe.title[1:]}, {wanted}"
@@ -132,7 +112,8 @@ def _plot(report: FindReport, unit: str, linked: Sequence[int]) -> PlotPicture:
     return plot_picture(dots, f"yarn, {yarn}", f"likely miss, {unit}", words)
 
 
-def _strips(answer: Answer, unit: str) -> StripPicture:
+def strips_of(answer: Answer, unit: str) -> StripPicture:
+    """Every girth that each loom can make, beside the one asked for; `unit` is in or cm."""
     main, each = answer.ask.pieces[0], IN_UM if unit == "in" else CM_UM
     strips = [
         Strip(loom, tuple(um / each for um in girths.measured), tuple(um / each for um in girths.reckoned))

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import json
 from pathlib import Path
 
 import pytest
 
+from solver.formats.markdown import plain
 from solver.plan.saved import load_plan
 from tests.command import pegwright
 
@@ -78,11 +80,47 @@ def test_wrong_input_says_what_was_expected(words: tuple[str, ...], says: str, t
     assert says in ran.err
 
 
-def test_no_setup_is_exit_1(tmp_path: Path) -> None:
-    """A sheet of nothing is not printed; where to ask why is."""
-    ran = pegwright("sheet", "hat", "--around", "21 in", "--pegs", "10", here=tmp_path)
-    assert (ran.code, ran.out) == (1, "")
-    assert "pegwright find" in ran.err
+NONE = ("hat", "--around", "34 in")
+
+
+@pytest.mark.parametrize("more", [(), ("--more",), ("--units", "cm")])
+def test_where_nothing_fits_it_says_why_as_find_does(more: tuple[str, ...], tmp_path: Path) -> None:
+    """Exit 1, and on stdout the very words: the sentence and its repairs."""
+    told, found = (pegwright(command, *NONE, *more, here=tmp_path) for command in ("sheet", "find"))
+    assert (told.code, found.code) == (1, 1)
+    assert told.out == found.out
+    assert "27.0 in" in told.out or "68.6 cm" in told.out  # as far round as 108 pegs at the kit's gauge go
+    assert "pegwright find" not in told.err
+
+
+def test_why_not_as_the_page_that_was_wanted(tmp_path: Path) -> None:
+    """As HTML the page that `find` writes, as Markdown the same words; the terminal has them too, no plan is kept."""
+    files = ("--html", "no.html", "--markdown", "no.md", "--save", "no.json", "--words", "uk")
+    told = pegwright("sheet", *NONE, *files, here=tmp_path)
+    found = pegwright("find", *NONE, "--page", "found.html", "--words", "uk", "--json", here=tmp_path)
+    assert told.code == 1
+    assert (tmp_path / "no.html").read_bytes() == (tmp_path / "found.html").read_bytes()
+    assert not (tmp_path / "no.json").exists()
+    clash = json.loads(found.out)
+    assert " ".join(told.out.split()).startswith(clash["says"])
+    marked = " ".join((tmp_path / "no.md").read_text(encoding="utf-8").split())
+    assert marked.startswith("# Hat, crown first, 34 in round: not with this kit")
+    for words in (clash["says"], *(repair["says"] for repair in clash["repairs"])):
+        assert plain(words) in marked
+    assert sum(not repair["kit"] for repair in clash["repairs"]) == marked.count("> pegwright find hat --") > 0
+
+
+def test_data_of_a_sheet(tmp_path: Path) -> None:
+    """--json is one document: the plan as it is kept, from a file too; the clash of `find` where nothing fits."""
+    ran = pegwright("sheet", *HAT, "--json", "--save", "hat.json", here=tmp_path)
+    kept = json.loads((tmp_path / "hat.json").read_text(encoding="utf-8"))
+    kept.pop("written_by", None)
+    assert (ran.code, json.loads(ran.out)) == (0, kept)
+    again = pegwright("sheet", "--from", "hat.json", "--json", here=tmp_path)
+    assert json.loads(again.out) == kept
+    none, found = (pegwright(command, *NONE, "--json", here=tmp_path) for command in ("sheet", "find"))
+    assert (none.code, none.out) == (1, found.out)
+    assert json.loads(none.out)["format"] == "pegwright.clash.v1"
 
 
 def test_find_draws_its_page_and_plot(tmp_path: Path) -> None:

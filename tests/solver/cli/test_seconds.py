@@ -50,7 +50,7 @@ def stops(every: int) -> list[int]:
 @pytest.mark.parametrize(
     "words",
     [("find", *HAT), ("find", *NONE), ("find", "mittens", "--size", "adult-woman"), ("check", *HAT), ("check", *NONE),
-     ("sizes", "hat"), ("sheet", *HAT)],
+     ("sizes", "hat"), ("sheet", *HAT), ("sheet", *NONE)],
     ids=" ".join,
 )  # fmt: skip
 def test_wherever_it_is_stopped_it_says_so(

@@ -21,7 +21,8 @@ from catalog.kit import built_in_kit, load_kit
 from solver.asking.wish import Wish
 from solver.formats.plots import Dot, PlotPicture, Strip, StripPicture, plot_picture, span, strip_picture
 from solver.page.choice_words import figures, heads
-from solver.page.plot import STYLE, choice_page, plot_file, plot_svg, why_not_page
+from solver.page.plot import STYLE, choice_page, plot_file, plot_svg
+from solver.page.why_not import why_not_page
 from solver.plan.answer import answer
 from solver.report.find import FindReport
 from solver.why.check import check
