@@ -1,9 +1,13 @@
 """Every command under its name."""
 
-from typing import Annotated
+from collections.abc import Iterator
+from contextlib import contextmanager
+from typing import Annotated, Any
 
 import typer
+from typer.core import TyperGroup
 
+from catalog.errors import steady
 from solver.cli.adjust import adjust_command
 from solver.cli.batch import batch_command
 from solver.cli.check import check_command
@@ -16,7 +20,34 @@ from solver.cli.show import show_app
 from solver.cli.sizes import sizes_command
 from solver.cli.swatch import swatch_app
 
+
+@contextmanager
+def _spelt_out() -> Iterator[None]:
+    """A word that typer refuses is printed back: what is not printable in it is spelt out first."""
+    try:
+        yield
+    except Exception as error:
+        if isinstance(message := getattr(error, "message", None), str):
+            error.message = steady(message)  # type: ignore[attr-defined]
+        raise
+
+
+class Commands(TyperGroup):
+    """The commands, whose refusals steer no terminal."""
+
+    def make_context(self, *told: Any, **more: Any) -> Any:
+        """Read the words before the command."""
+        with _spelt_out():
+            return super().make_context(*told, **more)
+
+    def invoke(self, ctx: Any) -> Any:
+        """Read the words of the command, and run it."""
+        with _spelt_out():
+            return super().invoke(ctx)
+
+
 app = typer.Typer(
+    cls=Commands,
     name="pegwright",
     no_args_is_help=True,
     pretty_exceptions_enable=False,

@@ -15,6 +15,7 @@ from solver.formats.markdown import plain
 from tests.command import ROOT, START, pegwright
 
 KIT = (ROOT / "catalog" / "kit.toml").read_text(encoding="utf-8")
+HIDES = "\u202e\u200b\u2028\ue000"  # turns what follows round, is not seen, ends a line, a sign of our own
 STEERS = "\x1b[31mred\x07\x9b2J"  # a colour, the bell, a C1 sequence that clears the screen
 HAT = ("find", "hat", "--around", "21 in")
 WORDS = (
@@ -56,6 +57,18 @@ def test_commands_items_and_files_too(tmp_path: Path) -> None:
     ):
         ran = pegwright(*words, here=tmp_path)
         assert not steering(ran.out + ran.err), words
+
+
+@pytest.mark.parametrize(
+    "words",
+    [("kit", "check", HIDES), ("gauge", f"--{HIDES}"), ("find", "hat", "x", HIDES), ("show", HIDES), (HIDES,)],
+)
+def test_a_word_that_typer_refuses_is_spelt_out(words: tuple[str, ...]) -> None:
+    """It printed back signs that turn a line round or are not seen: only the bytes below 0x20 were taken out."""
+    ran = pegwright(*words)
+    assert ran.code == 2
+    assert not {*HIDES} & {*ran.err}
+    assert "\\u202e" in ran.err
 
 
 @pytest.mark.parametrize("words", READERS, ids=" ".join)
