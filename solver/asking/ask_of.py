@@ -7,13 +7,14 @@ from math import sqrt
 
 from catalog.errors import InputError, Problem, bad_word, unknown_word
 from catalog.figure import figure, inch_um, mm_um, ppm
-from catalog.item import Cuff, Item, Kind, Named, Piece, Section, edge_kind, item, kinds, linear_um, rib_kind
+from catalog.item import Cuff, Item, Kind, Linear, Named, Piece, Section, edge_kind, item, kinds, linear_um, rib_kind
 from catalog.kit import Frame, Kit, Loom, Slider, Yarn
 from catalog.source import Sourced
 from catalog.units import half_up, length_text, share
 from catalog.yarn import density_mg_cm3, lofty_um, pressed_um, tex_mtex, wraps_per_inch
 from solver.asking.girth import Girth, girth_of
 from solver.asking.measures import Measures, in_words, measures, set_around
+from solver.asking.read import LONGEST_UM
 from solver.asking.wish import Wish
 from solver.gauging.doubt import doubt_notes, doubts, loop_notes
 from solver.gauging.posterior import gauges
@@ -33,6 +34,7 @@ from solver.model.ask import (
     Way,
 )  # fmt: skip
 
+LONGEST_MADE_UM = 20 * LONGEST_UM  # an ask is at most LONGEST_UM; a recipe may add several of its lengths
 STRANDS = (1, 2)  # searched unless the ask pins another count
 
 
@@ -166,17 +168,20 @@ def _piece(
 ) -> PieceAsk:
     """One piece; the limits that the ask sets are those of the main piece, the others keep the usual ones."""
     main = piece.name == names[0]
-    wide, tall = (linear_um(form, known.needed(form, recipe)) for form in (piece.girth, piece.length))
+    tall = linear_um(piece.length, known.needed(piece.length, recipe))
     if tall <= 0:
         found = length_text(known.um.get("long", 0), wish.unit)
         raise bad_word("long", found, f"more: the {piece.name} would have no rows at that length")
+    passes = piece.must_pass if piece.must_pass and known.known(piece.must_pass) else None
+    for key, form in (("girth", piece.girth), ("length", piece.length), ("must_pass", passes or {})):
+        _sane(recipe, f"piece {piece.name}: {key}", form, known, wish)
+    wide = linear_um(piece.girth, known.um)
     edge = edge_kind(wish.bind_off or ("sewn" if piece.must_pass else "passed-over"))
     sections = tuple(_section(s, recipe, known, rib, edge, names) for s in piece.sections)
     used = [kinds()[s.kind] for s in sections]
     stretch = min([figure("stretch_limit"), *(k.stretch.value for k in used if k.stretch)])
     has_band = any(s.rows == "band" for s in sections)
     gathers = piece.bulk_limit and any(k.gathers for k in used)
-    passes = piece.must_pass if piece.must_pass and known.known(piece.must_pass) else None
     asked = PieceAsk(
         name=piece.name,
         copies=piece.copies,
@@ -199,6 +204,15 @@ def _piece(
     )  # fmt: skip
     own = passes is not None and list(passes) == [recipe.body]
     return replace(asked, passes_anyway=own and asked.stretch_girth_um <= asked.girth_low_um)
+
+
+def _sane(recipe: Item, key: str, form: Linear, known: Measures, wish: Wish) -> None:
+    """Raises InputError where what a recipe makes of the measures is nothing at all, or longer than anything."""
+    size = linear_um(form, known.needed(form, recipe))
+    if form and not 0 < size <= LONGEST_MADE_UM:
+        found = length_text(size, wish.unit) if abs(size) < 10**12 else "a length that nobody has"
+        most = f"expected more than 0 and at most {LONGEST_MADE_UM // 1_000_000} m"
+        raise InputError(f"{recipe.name}.toml", Problem(key, f"found {found} at this size, {most}"))
 
 
 def _flat_instead(recipe: Item, pieces: tuple[PieceAsk, ...]) -> tuple[PieceAsk, ...]:
