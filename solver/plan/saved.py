@@ -22,7 +22,8 @@ if TYPE_CHECKING:
     from solver.plan.answer import Answer
 
 
-BoardPegs = Annotated[int, Field(ge=1, le=400)]
+BoardPegs = Annotated[int, Field(ge=1, le=10_000)]
+EndPegs = Pegs  # an end board may have none
 Ppm = Annotated[int, Field(ge=0, le=10_000_000)]
 HINT = at_terminal("`pegwright find ITEM … --save FILE` writes one")
 
@@ -36,7 +37,7 @@ class LoomPlan(Model):
     pegs_least: Pegs
     pegs_most: Pegs
     side_boards: dict[str, BoardPegs]
-    end_boards: dict[str, BoardPegs]
+    end_boards: dict[str, EndPegs]
     bolts_per_board: Pegs
     stands_known: bool
 

@@ -14,10 +14,14 @@ import pytest
 from catalog.errors import InputError
 from catalog.kit import built_in_kit
 from catalog.outputs import Outputs
+from solver.asking.wish import Wish
+from solver.formats.text import text_lines
 from solver.model.ask import Pins
+from solver.page.contents import sheet_of
 from solver.plan.answer import answer
 from solver.plan.saved import SavedPlan, load_plan, plan_of, save_plan
 from tests.kits.sheetplans import answer_for, wish_for
+from tests.kits.small import SMALL, kit_with
 
 
 def hat() -> SavedPlan:
@@ -36,6 +40,17 @@ def test_a_plan_comes_back_as_it_was(tmp_path: Path) -> None:
     assert again.wish == wish
     assert again.option.rank == 2
     assert [p.name for p in tmp_path.iterdir() if not p.name.endswith(".lock")] == ["plan.json"]
+
+
+def test_an_end_board_without_pegs_is_saved_too(tmp_path: Path) -> None:
+    """A kit may have one (pegs = 0); keeping a plan of it was a fault of ours, and so was its sheet."""
+    frame = SMALL["loom"][0] | {"end_boards": [{"name": "bare", "pegs": 0, "on_hand": 2}]}
+    wish = Wish("headband", around_um=300_000, unit="cm")
+    plan = plan_of(answer(kit_with(("loom", [frame])), wish, 1), wish)
+    save_plan(plan, tmp_path / "plan.json", Outputs())
+    assert load_plan(tmp_path / "plan.json") == plan
+    assert (plan.option.end_board, plan.option.pegs_per_end) == ("bare", 0)
+    assert any("bare" in str(line) for line in text_lines(sheet_of(plan), 80))
 
 
 def test_short_rows_are_beside_the_rows_of_all_pegs(tmp_path: Path) -> None:
