@@ -17,6 +17,7 @@ from catalog.errors import Fault, InputError, at_terminal, word
 from catalog.wholefile import replace, telling, wrong
 
 PNG, IEND = b"\x89PNG\r\n\x1a\n", 12
+TICKS = "ticks.json"  # beside a plan that is being knitted: how far, and the digest of the plan that it speaks of
 _MARKS = {
     "png": re.compile(rb"tEXtwritten by\0pegwright ([0-9a-f]{64})"),
     "json": re.compile(rb'^\{\n "written_by": "pegwright ([0-9a-f]{64})",'),
@@ -104,9 +105,18 @@ def _may_replace(field: str, path: Path, *, force: bool) -> None:
     after = "another name" + at_terminal(", or --force to replace it")
     if not path.stat().st_mode & (stat.S_IWUSR | stat.S_IWGRP | stat.S_IWOTH) or not os.access(path, os.W_OK):
         raise _refused(field, path, "which is read-only", after)
-    if not is_ours(path.read_bytes()):
+    data = path.read_bytes()
+    if not is_ours(data):
         why = "which pegwright did not write, or which was changed since"
         raise _refused(field, path, why, after)
+    if _has_ticks(path, data):
+        raise _refused(field, path, "which is the plan of a piece that is begun, with its ticks beside it", after)
+
+
+def _has_ticks(path: Path, data: bytes) -> bool:
+    """Whether the ticks beside a plan, through links too, speak of it; those of a plan of before are nobody's."""
+    ticks = path.resolve().with_name(TICKS)
+    return ticks.is_file() and sha256(data).hexdigest().encode() in ticks.read_bytes()
 
 
 def _folder(path: Path) -> None:

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from hashlib import sha256
 from pathlib import Path
 
-from catalog.outputs import Outputs
+from catalog.outputs import TICKS, Outputs
 from catalog.wholefile import locked, replace, telling
 from solver.plan.saved import SavedPlan, load_plan, save_plan
 
@@ -64,7 +64,7 @@ class Shelf:
             return None
         folder = self.folder / id_
         plan = load_plan(folder / "plan.json")
-        told = _ticks(folder / "ticks.json")
+        told = _ticks(folder / TICKS)
         done = int(str(told["done"])) if told.get("plan") == _digest(folder / "plan.json") else 0
         return Begun(id_, plan, done, str(told.get("words", "")), str(told.get("named", "")))
 
@@ -104,7 +104,7 @@ class Shelf:
         return None
 
     def _write(self, folder: Path, done: int, words: str, named: str) -> None:
-        path = folder / "ticks.json"
+        path = folder / TICKS
         told = {"plan": _digest(folder / "plan.json"), "done": done, "words": words, "named": named}
         with locked(path, str(path), SECONDS), telling(str(path)):  # the lock clears away what a killed run left
             replace(path, (json.dumps(told, indent=1) + "\n").encode(), str(path))
@@ -124,5 +124,5 @@ def _digest(path: Path) -> str:
 
 
 def _touched(folder: Path) -> int:
-    times = [(folder / name).stat().st_mtime_ns for name in ("ticks.json", "plan.json") if (folder / name).exists()]
+    times = [(folder / name).stat().st_mtime_ns for name in (TICKS, "plan.json") if (folder / name).exists()]
     return max(times, default=0)

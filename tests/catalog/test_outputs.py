@@ -15,6 +15,8 @@ from hypothesis import strategies as st
 
 from catalog.errors import InputError
 from catalog.outputs import Outputs, is_ours, marked
+from solver.plan.saved import load_plan
+from solver.web.shelf import Shelf
 from tests.command import ROOT, pegwright
 
 HAT = ("find", "hat", "--around", "21 in", "--top", "1")
@@ -100,6 +102,30 @@ def test_the_plan_that_is_read_stays(here: Path) -> None:
     ran = pegwright("sheet", "--from", "plan.html", "--html", "plan.html", "--force", here=here)
     assert (ran.code, (here / "plan.html").read_bytes()) == (2, before)
     assert "which is the plan that is read" in " ".join(ran.err.split())
+
+
+def test_a_plan_with_ticks_stays(here: Path) -> None:
+    """A piece begun in the browser lost its ticks to a `find --save` over its plan, and exit code 0."""
+    assert pegwright(*HAT, "--save", "plan.json", here=here).code == 0
+    shelf = Shelf(here)
+    begun = shelf.begin(load_plan(here / "plan.json"), "item=hat", "for the eldest")
+    shelf.tick(begun, 7)
+    plan = here / "pieces" / begun / "plan.json"
+    (here / "soft.json").symlink_to(plan)
+    before = plan.read_bytes()
+    for name in (str(plan), "soft.json"):
+        ran = pegwright("find", "hat", "--around", "20 in", "--save", name, here=here)
+        assert ran.code == 2
+        assert "which is the plan of a piece that is begun, with its ticks beside it" in " ".join(ran.err.split())
+        assert "--force" in ran.err
+        assert plan.read_bytes() == before
+    piece = shelf.get(begun)
+    assert piece is not None
+    assert piece.done == 7
+    assert pegwright("find", "hat", "--around", "20 in", "--save", str(plan), "--force", here=here).code == 0
+    assert plan.read_bytes() != before
+    again = pegwright(*HAT, "--save", str(plan), here=here)
+    assert again.code == 0, "the ticks speak of the plan of before, and are no reason any more"
 
 
 def test_what_is_read_only_or_no_file_stays(here: Path) -> None:
