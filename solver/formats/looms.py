@@ -12,14 +12,14 @@ ACROSS = 560.0  # units of a whole picture
 EDGE = 46.0  # room for numbers on every side
 LEAST_PITCH, MOST_PITCH = 13.0, 22.0
 PITCH_PX = 10  # on a screen pegs stand no nearer, or nobody tells them apart
-RING = 1.55  # radii: the ring round a peg of the first round
+PAST = 1.55  # radii: how far outside a peg the strand is drawn that is woven past it
 CLEAR = 6.0  # between a board and the numbers beside it
 APART = 34.0  # units between two numbers that must not touch
 
 
 @dataclass(frozen=True, slots=True)
 class LoomShape:
-    """What is to be drawn: so many pegs in work, `sides` their K and P, `first_round` those that a drawn start wraps.
+    """What is to be drawn: so many pegs in work, `sides` their K and P, `first_round` those that a drawn start passes.
 
     A ring has `ring` pegs. Else there are two sides of `boards` (left to right, name and pegs), `along` pegs of each
     between ends of `across` pegs, and at the fixed end one more where `odd`. `to_scale` is False where the distance
@@ -41,13 +41,13 @@ class LoomShape:
 
 @dataclass(frozen=True, slots=True)
 class PegMark:
-    """A peg: its number (0 where it does not work), its place, and how it is drawn."""
+    """A peg: its number (0 where it does not work), its place, and how it is drawn; `past` is a strand outside it."""
 
     number: int
     x: float
     y: float
     purl: bool = False
-    first: bool = False
+    past: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,12 +105,19 @@ def loom_picture(shape: LoomShape, words: str) -> LoomPicture:
     return picture
 
 
-def _mark(shape: LoomShape, number: int, x: float, y: float) -> PegMark:
-    """The peg of a number, which counts only up to the pegs in work."""
+def _mark(shape: LoomShape, number: int, x: float, y: float, out: tuple[float, float], radius: float) -> PegMark:
+    """The peg of a number, which counts only up to the pegs in work; `out` points away from the middle of the loom."""
     if number > shape.pegs:
         return PegMark(0, round(x, 2), round(y, 2))
-    purl, first = shape.sides[number - 1] == "P", number in shape.first_round
-    return PegMark(number, round(x, 2), round(y, 2), purl, first)
+    past = _past(x, y, out, PAST * radius) if number in shape.first_round else ""
+    return PegMark(number, round(x, 2), round(y, 2), shape.sides[number - 1] == "P", past)
+
+
+def _past(x: float, y: float, out: tuple[float, float], far: float) -> str:
+    """A short arc on the outer side of a peg, a sixth of a turn either way: no ring, for it goes round nothing."""
+    c, s = cos(pi / 3), sin(pi / 3)
+    (x0, y0), (x1, y1) = ((x + far * (c * out[0] + t * out[1]), y + far * (c * out[1] - t * out[0])) for t in (s, -s))
+    return f"M{x0:.2f},{y0:.2f} A{far:.2f},{far:.2f} 0 0 1 {x1:.2f},{y1:.2f}"
 
 
 def _ring(shape: LoomShape) -> LoomPicture:
@@ -124,7 +131,8 @@ def _ring(shape: LoomShape) -> LoomPicture:
         return round(middle + out * sin(turn), 2), round(top + out * cos(turn), 2)
 
     for number in range(1, shape.ring + 1):
-        picture.pegs.append(_mark(shape, number, *at(2 * pi * (number - 1) / shape.ring, ring)))
+        turn = 2 * pi * (number - 1) / shape.ring
+        picture.pegs.append(_mark(shape, number, *at(turn, ring), (sin(turn), cos(turn)), picture.radius))
     step = _label_step(pitch)
     for number in _spaced([1, *range(step, shape.pegs + 1, step)], pitch, shape.ring):
         x, y = at(2 * pi * (number - 1) / shape.ring, ring + 30)
@@ -150,13 +158,16 @@ def _frame(shape: LoomShape) -> LoomPicture:
     between = (shape.across + 1) * pitch if shape.to_scale else max(3 * pitch, 40.0)
     far, near = EDGE, EDGE + max(between, thick + 2)
     picture = LoomPicture(width, near + 94, pitch, _radius(pitch))
-    right, beside = left + along * pitch, max(thick / 2, RING * _radius(pitch)) + CLEAR
+    right, beside = left + along * pitch, max(thick / 2, PAST * _radius(pitch)) + CLEAR
     _boards(picture, shape, left, far, near, pitch, thick)
     picture.planks.append(Plank(left - thick, far - thick / 2, thick, near - far + thick))
     inside = thick / 2 if along < full else -thick / 2
     picture.planks.append(Plank(right, far + inside, thick, near - far - 2 * inside))
     places = list(_round(shape, left, right, far, near, pitch, thick))
-    picture.pegs = [_mark(shape, number, x, y) for number, (x, y) in enumerate(places, 1)]
+    outs = {near: (0.0, 1.0), far: (0.0, -1.0)}
+    for number, (x, y) in enumerate(places, 1):
+        out = outs.get(y, (1.0 if x > left else -1.0, 0.0))
+        picture.pegs.append(_mark(shape, number, x, y, out, picture.radius))
     for i in range(along, full):
         x = round(left + (i + 0.5) * pitch, 2)
         picture.pegs += [PegMark(0, x, near), PegMark(0, x, far)]

@@ -19,7 +19,8 @@ def loom_drawings(plan: SavedPlan, piece: PieceSteps) -> Iterator[Drawing]:
     seen = f"The {piece.loom} from above: {count(piece.pegs, 'peg')} in work, numbered from peg 1"
     shape = _shape(plan, piece, "K" * piece.pegs, tuple(first))
     seen += "" if shape.to_scale else "; how far the sides are apart is not to scale"
-    begin = f"{seen}. A ring round a peg: wrapped in the first round ({some(first)})." if first else f"{seen}."
+    past = " A stroke outside a peg: woven past on the outside in the first round, round none" if first else ""
+    begin = f"{seen}.{past}" + (f" ({some(first)})." if first else "")
     yield Drawing(loom_picture(shape, begin), begin)
     for rows in {r.pattern: r for r in piece.rows if "P" in r.pattern}.values():
         words = f"{rows.title[:1].upper()}{rows.title[1:]}: an open circle is a knit peg, a filled square a purl peg."

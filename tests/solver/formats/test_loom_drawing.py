@@ -1,5 +1,6 @@
 """The loom from above, peg by peg: what is marked there is what the steps work, and no number is off by one."""
 
+import re
 from collections.abc import Iterator
 from math import hypot
 from typing import Any
@@ -34,10 +35,10 @@ def drawings(name: str, rib: str | None, on: dict[str, Any]) -> Iterator[Drawn]:
 
 @pytest.mark.parametrize(("name", "rib", "on"), LOOMS, ids=[f"{n}-{r or 'plain'}" for n, r, _ in LOOMS])
 def test_marks_are_what_the_steps_work(name: str, rib: str | None, on: dict[str, Any]) -> None:
-    """A purl peg is one that the rib purls, a ringed peg one that the drawn start wraps, each peg by its own number."""
+    """A purl peg is one that the rib purls; a stroke is at one that a drawn start passes; each by its number."""
     for _, piece, (begun, *ribbed) in drawings(name, rib, on):
         first = set(piece.drawn_start or ())
-        assert {p.number for p in begun.pegs if p.first} == first
+        assert {p.number for p in begun.pegs if p.past} == first
         assert not any(p.purl for p in begun.pegs)
         ribs = {r.pattern: r for r in piece.rows if isinstance(r, Rows) and "P" in r.pattern}.values()
         assert len(ribs) == len(ribbed)
@@ -71,3 +72,46 @@ def test_every_number_stands_by_its_own_peg(name: str, rib: str | None, on: dict
                 assert min(n for n, p in pegs.items() if p.y == top) == far_from
                 facing = [(pegs[n], pegs[far_from + made.pegs_per_side - n]) for n in near]
                 assert all(abs(a.x - b.x) < 0.05 for a, b in facing)
+
+
+MIDDLES = [("hat", RING), ("hat", RAKE), ("hat", {}), ("ball", {})]
+
+
+@pytest.mark.parametrize(("name", "on"), MIDDLES, ids=["ring", "slider", "frame", "ball"])
+def test_the_first_round_is_drawn_past_its_pegs_and_round_none(name: str, on: dict[str, Any]) -> None:
+    """As the step says: a strand on the side away from the loom's middle, open towards it; and no word of wrapping."""
+    plan = plan_for(name, None, **on)
+    (piece,) = plan_steps(plan)
+    drawing = next(loom_drawings(plan, piece))
+    assert "woven past on the outside in the first round, round none (pegs 1, 3, 5" in drawing.caption
+    assert "wrap" not in drawing.caption
+    picture = drawing.picture
+    assert isinstance(picture, LoomPicture)
+    for peg in (p for p in picture.pegs if p.past):
+        x0, y0, x1, y1 = strand_of(peg.past)
+        (ax, ay), (bx, by) = (x0 - peg.x, y0 - peg.y), (x1 - peg.x, y1 - peg.y)
+        assert hypot(ax, ay) == pytest.approx(hypot(bx, by), abs=0.02)
+        assert ax * by > ay * bx  # it bends about the peg
+        assert hypot(ax, ay) > 1.2 * picture.radius
+        for x, y in ((x0, y0), (x1, y1), ((x0 + x1) / 2, (y0 + y1) / 2)):
+            assert outside(picture, x, y) > outside(picture, peg.x, peg.y) + 0.2
+
+
+def outside(picture: LoomPicture, x: float, y: float) -> float:
+    """How far out a place lies: from the middle of a ring, or from the middle line between two sides or ends."""
+    if picture.rim:
+        return hypot(x - picture.rim[0], y - picture.rim[1])
+    worked = [p for p in picture.pegs if p.number]
+    near, far = max(p.y for p in worked), min(p.y for p in worked)
+    left, right = min(p.x for p in worked), max(p.x for p in worked)
+    at_an_end = min(x - left, right - x) < min(near - y, y - far)
+    return (
+        abs(x - (left + right) / 2) - (right - left) / 2 if at_an_end else abs(y - (near + far) / 2) - (near - far) / 2
+    )
+
+
+def strand_of(path: str) -> tuple[float, ...]:
+    """Both ends of an arc of less than half a turn, which is all that may be drawn past a peg."""
+    found = re.fullmatch(r"M([\d.-]+),([\d.-]+) A[\d.,]+ 0 0 [01] ([\d.-]+),([\d.-]+)", path)
+    assert found, path
+    return tuple(float(n) for n in found.groups())

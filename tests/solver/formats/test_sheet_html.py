@@ -126,7 +126,7 @@ def test_knit_and_purl_differ_in_shape_and_in_tone() -> None:
     page = page_for("hat", "1x1")
     assert page.count('<circle class="knit"') == 84 + 42  # both drawings have 84 pegs; in the second 42 are purl
     assert page.count('<rect class="purl"') == 42
-    assert page.count('<circle class="begun"') == 42
+    assert page.count('<path class="begun"') == 42
     for known in colours().values():
         assert contrast(known["peg"], known["purl"]) >= 7
 
@@ -180,7 +180,7 @@ LOOMS = [
 
 @pytest.mark.parametrize("shape", LOOMS)
 def test_numbers_touch_neither_boards_nor_pegs(shape: LoomShape) -> None:
-    """Of each number: digits 9 wide and 13 high, against planks, rim and the rings round pegs."""
+    """Of each number: digits 9 wide and 13 high, against planks, rim and the strands past pegs."""
     picture = loom_picture(shape, "")
     for label in (each for each in picture.labels if each.text.isdigit()):
         wide = 9 * len(label.text)
@@ -192,7 +192,7 @@ def test_numbers_touch_neither_boards_nor_pegs(shape: LoomShape) -> None:
         for peg in picture.pegs:
             near = (min(max(peg.x, box[0]), box[2]), min(max(peg.y, box[1]), box[3]))
             away = ((near[0] - peg.x) ** 2 + (near[1] - peg.y) ** 2) ** 0.5
-            assert away > picture.radius * (1.55 if peg.first else 1), label
+            assert away > picture.radius * (1.55 if peg.past else 1), label
 
 
 def test_a_slider_shows_what_stays_empty() -> None:
