@@ -170,7 +170,7 @@ def load_plan(path: Path) -> SavedPlan:
         raise _wrong(source, "found JSON without a format, expected a saved plan")
     if found["format"] != "pegwright.plan.v1":
         raise _wrong(source, f'found format "{found["format"]}", expected "pegwright.plan.v1"')
-    found.pop("written_by", None)  # the mark of our files: catalog/outputs.py
+    found.pop("written_by", None)  # the mark of our files: catalog/mark.py
     if odd := list(_unprintable(found)):
         raise InputError(source, *odd)
     unnamed = as_it_was_made(found)

@@ -14,7 +14,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from catalog.errors import InputError
-from catalog.outputs import Outputs, is_ours, marked
+from catalog.mark import is_ours, marked
+from catalog.outputs import Outputs
 from solver.plan.saved import load_plan
 from solver.web.shelf import Shelf
 from tests.command import ROOT, pegwright
