@@ -13,6 +13,7 @@ from catalog.errors import Fault, InputError, at_terminal, word
 from catalog.mark import is_ours, marked
 from catalog.wholefile import replace, telling, wrong
 
+MOST_BYTES = 32_000_000  # nine times a page of 1,000 options, the largest file we are known to write: more is not ours
 TICKS = "ticks.json"  # beside a plan that is being knitted: how far, and the digest of the plan that it speaks of
 
 
@@ -61,8 +62,8 @@ def _may_replace(field: str, path: Path, *, force: bool) -> None:
     after = "another name" + at_terminal(", or --force to replace it")
     if not path.stat().st_mode & (stat.S_IWUSR | stat.S_IWGRP | stat.S_IWOTH) or not os.access(path, os.W_OK):
         raise _refused(field, path, "which is read-only", after)
-    data = path.read_bytes()
-    if not is_ours(data):
+    data = _held(path)
+    if data is None or not is_ours(data):
         why = "which pegwright did not write, or which was changed since"
         raise _refused(field, path, why, after)
     if _has_ticks(path, data):
@@ -72,7 +73,15 @@ def _may_replace(field: str, path: Path, *, force: bool) -> None:
 def _has_ticks(path: Path, data: bytes) -> bool:
     """Whether the ticks beside a plan, through links too, speak of it; those of a plan of before are nobody's."""
     ticks = path.resolve().with_name(TICKS)
-    return ticks.is_file() and sha256(data).hexdigest().encode() in ticks.read_bytes()
+    return ticks.is_file() and sha256(data).hexdigest().encode() in (_held(ticks) or b"")
+
+
+def _held(path: Path) -> bytes | None:
+    """What a file holds; None where it is too large for one of ours, whether or not its length is known before."""
+    with path.open("rb") as file:
+        small = os.fstat(file.fileno()).st_size <= MOST_BYTES
+        data = file.read(MOST_BYTES + 1) if small else b""
+    return data if small and len(data) <= MOST_BYTES else None
 
 
 def _folder(path: Path) -> None:

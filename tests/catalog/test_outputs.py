@@ -3,6 +3,8 @@
 import multiprocessing
 import os
 import stat
+import subprocess
+import sys
 from itertools import pairwise
 from pathlib import Path
 from struct import unpack
@@ -18,7 +20,7 @@ from catalog.mark import is_ours, marked
 from catalog.outputs import Outputs
 from solver.plan.saved import load_plan
 from solver.web.shelf import Shelf
-from tests.command import ROOT, pegwright
+from tests.command import ROOT, START, pegwright
 
 HAT = ("find", "hat", "--around", "21 in", "--top", "1")
 KIT = (ROOT / "catalog" / "kit.toml").read_bytes()
@@ -127,6 +129,22 @@ def test_a_plan_with_ticks_stays(here: Path) -> None:
     assert plan.read_bytes() != before
     again = pegwright(*HAT, "--save", str(plan), here=here)
     assert again.code == 0, "the ticks speak of the plan of before, and are no reason any more"
+
+
+@pytest.mark.parametrize("name", ["movie.html", "ticks.json"])
+def test_a_huge_file_in_the_way_is_not_read(here: Path, name: str) -> None:
+    """A film of 30 GB, or one called as ticks are: it was read whole, MemoryError and exit 70."""
+    if name == "ticks.json":
+        assert pegwright(*HAT, "--page", "movie.html", here=here).code == 0
+    with (here / name).open("wb") as film:
+        film.truncate(30_000_000_000)  # no block of it is on the disk
+    start = f"import resource; resource.setrlimit(resource.RLIMIT_AS, (8 << 30,) * 2); {START}"
+    env = {**os.environ, "PYTHONPATH": str(ROOT), "COLUMNS": "80"}
+    words = [sys.executable, "-c", start, *HAT, "--page", "movie.html"]
+    ran = subprocess.run(words, cwd=here, env=env, capture_output=True, text=True)
+    assert ran.returncode == (0 if name == "ticks.json" else 2), ran.stderr
+    assert ("which pegwright did not write" in " ".join(ran.stderr.split())) == (ran.returncode == 2)
+    assert (here / name).stat().st_size == 30_000_000_000
 
 
 def test_what_is_read_only_or_no_file_stays(here: Path) -> None:
