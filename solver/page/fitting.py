@@ -29,9 +29,9 @@ def finished_facts(plan: SavedPlan, piece: PiecePlan, steps: PieceSteps, terms: 
         rows.append(("Laid flat", f"{terms.tape(girth // 2)} across"))
     whole, *others = piece.lengths
     rows.append(("Long", _likely(half_up(whole.mm * 1000), gauge.height_ppm, terms)))
+    cups = [f"the {cup.title.split()[-1]} about {terms.tape(um)}" for cup, um in cup_lengths(plan, piece, steps)]
+    rows += [("Of it" if counted_in(piece) else "Beyond that", ", ".join(cups))] if cups else []
     rows += [(_upper(n.name), terms.tape(half_up(n.mm * 1000))) for n in others]
-    for cup in (s for s in steps.steps if isinstance(s, ShortRows)):
-        rows.append((_upper(cup.title), f"about {terms.tape(cup.narrowing * gauge.height_um)} beyond that"))
     if main and option.band_depth_mm is not None:
         rows.append(("Band", f"{terms.tape(half_up(option.band_depth_mm * 1000))} deep"))
     if main and option.band_relaxed_girth_mm is not None:
@@ -42,6 +42,19 @@ def finished_facts(plan: SavedPlan, piece: PiecePlan, steps: PieceSteps, terms: 
         size = terms.tape(half_up(plan.ask.girth_mm * 1000))
         rows.append(("Asked for", f"{size} {'wide' if steps.flat else 'round'}, {asked}"))
     return Facts(tuple(rows))
+
+
+def counted_in(piece: PiecePlan) -> bool:
+    """Whether the length of a piece is more than the rows of all its pegs: toe and heel are part of it then."""
+    return piece.lengths[0].mm > piece.length_mm
+
+
+def cup_lengths(plan: SavedPlan, piece: PiecePlan, steps: PieceSteps) -> list[tuple[ShortRows, int]]:
+    """Toe and heel with what each adds to the length, µm: an equal share of what is counted in, else its own rows."""
+    cups = [s for s in steps.steps if isinstance(s, ShortRows)]
+    if counted_in(piece):
+        return [(cup, half_up((piece.lengths[0].mm - piece.length_mm) * 1000 / len(cups))) for cup in cups]
+    return [(cup, cup.narrowing * plan.ways[plan.place(piece.name)].gauge.height_um) for cup in cups]
 
 
 def _upper(text: str) -> str:

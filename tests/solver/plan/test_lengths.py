@@ -105,3 +105,26 @@ def test_other_plans_of_before_get_their_names_too(name: str, tmp_path: Path) ->
         assert {n.name: n.mm for n in was.lengths} == pytest.approx({n.name: n.mm for n in now.lengths}, abs=0.05)
     asked = {n.name: n.mm for n in plan.ask.lengths if n.name not in ("foot", "leg", "cuff")}
     assert {n.name: n.mm for n in old.ask.lengths} == pytest.approx(asked, abs=0.002)
+
+
+def done(plan: SavedPlan) -> dict[str, str]:
+    """What the sheet says of the first piece when it is done."""
+    text = "\n".join(sheet(plan)).split("When it is done")[1]
+    return dict(reversed(re.findall(r"^  (\S.*?)  +(\S.*)$", text, re.MULTILINE)))
+
+
+def tape_mm(words: str) -> float:
+    """A length in inches as a tape shows it: "15 3/4 in"."""
+    whole, quarters = re.fullmatch(r"(\d*) ?(?:(\d)/[24])? in", words).groups()  # type: ignore[union-attr]
+    part = {"1/4": 0.25, "1/2": 0.5, "3/4": 0.75}.get(words.split()[-2], 0.0) if quarters else 0.0
+    return 25.4 * (float(whole or 0) + part)
+
+
+def test_toe_and_heel_are_of_the_length_and_not_beyond_it() -> None:
+    """What the rows of all pegs measure, toe and heel: together the length that is told."""
+    plan = plan_for("socks")
+    told, worked = done(plan), re.findall(r"After row \d+ it measures (.*?) from", "\n".join(sheet(plan)))[-1]
+    assert "beyond" not in "\n".join(sheet(plan)).split("When it is done")[1]
+    toe, heel = re.fullmatch(r"the toe about (.* in), the heel about (.* in)", told["Of it"]).groups()  # type: ignore[union-attr]
+    whole = tape_mm(told["Long"].split(";")[0])
+    assert tape_mm(worked) + tape_mm(toe) + tape_mm(heel) == pytest.approx(whole, abs=4 * 25.4 / 8)
