@@ -7,10 +7,11 @@ from catalog.units import half_up
 from solver.formats.blocks import Drawing
 from solver.formats.looms import LoomShape, loom_picture
 from solver.formats.tubes import TubeMark, TubePart, TubeShape, tube_picture
+from solver.page.fitting import cup_lengths
 from solver.plan.saved import SavedPlan
 from solver.report.find import PiecePlan
 from solver.steps.step import Opening, PieceSteps, Rows, ShortRows
-from solver.terms import Terms, count, some
+from solver.terms import Terms, count, listed, some
 
 
 def loom_drawings(plan: SavedPlan, piece: PieceSteps) -> Iterator[Drawing]:
@@ -46,26 +47,38 @@ def _shape(plan: SavedPlan, piece: PieceSteps, sides: str, first: tuple[int, ...
 
 def tube_drawing(plan: SavedPlan, piece: PiecePlan, steps: PieceSteps, terms: Terms) -> Drawing:
     """The finished piece laid flat, to scale."""
-    girth, long = half_up(piece.girth_mm * 1000), half_up(piece.length_mm * 1000)
+    girth = half_up(piece.girth_mm * 1000)
     open_flat = steps.flat and not steps.sewn_up
     wide = girth if open_flat else girth // 2
-    words = f"The {piece.name} laid flat, to scale: {terms.tape(wide)} across, {terms.tape(long)} long."
     parts, marks = _parts(plan, piece, steps, terms)
-    cup = steps.cup_start
-    beyond = f" and the {cup.title.split()[-1]}" if cup else ""
+    long, beside = _long(piece, sum(p.length_um for p in parts), marks, terms)
+    words = f"The {piece.name} laid flat, to scale: {terms.tape(wide)} across, {long}."
     start = "picked up" if steps.picked_up else "cast on"
     shape = TubeShape(
         parts,
         marks,
-        steps.drawn_start is not None or cup is not None,
+        steps.drawn_start is not None or steps.cup_start is not None,
         steps.drawn_end,
         f"{start}, drawn shut" if steps.drawn_start else start,
         "drawn shut" if steps.drawn_end else terms.word["bound_off"] + (", sewn" if steps.sewn else ""),
         f"{terms.tape(wide)} across" + ("" if open_flat else f", {terms.tape(girth)} round"),
-        f"{terms.tape(long)} long{beyond}",
-        start_gathered=cup is None,
+        beside,
+        start_gathered=steps.cup_start is None,
     )
     return Drawing(tube_picture(shape, words), words)
+
+
+def _long(piece: PiecePlan, drawn: int, marks: tuple[TubeMark, ...], terms: Terms) -> tuple[str, str]:
+    """How long it is, and what the line beside the drawing says, as long as `drawn`: no heel, no filling."""
+    whole = terms.tape(half_up(piece.lengths[0].mm * 1000))
+    if piece.lengths[0].mm < piece.length_mm:
+        worked = f"as worked {terms.tape(drawn)}"
+        return f"{worked} ({whole} when it is finished)", worked
+    apart = [m.label for m in marks if m.bulges]
+    if apart:
+        rest = f"without the {listed(apart)} {terms.tape(drawn)}"
+        return f"{whole} long, {rest}", rest
+    return f"{whole} long", f"{terms.tape(drawn)} long"
 
 
 def _parts(
@@ -78,6 +91,7 @@ def _parts(
     row = plan.ways[plan.place(piece.name)].gauge.height_um
     parts: list[TubePart] = []
     marks: list[TubeMark] = []
+    cups = dict(cup_lengths(plan, piece, steps))
     for step in steps.steps:
         at = sum(p.length_um for p in parts)
         if isinstance(step, Rows) and step.count:
@@ -85,7 +99,7 @@ def _parts(
             flat = half_up(wide * drawn_in) if ribbed else wide
             parts.append(TubePart(length, flat, ribbed, f"{terms.title(step.title)}, {terms.tape(length)}"))
         elif isinstance(step, ShortRows):
-            deep = step.narrowing * row
+            deep = cups[step]
             if parts:
                 marks.append(TubeMark(at, deep, True, step.title.split()[-1]))
             else:

@@ -8,7 +8,9 @@ from typing import Any
 
 import pytest
 
+from solver.formats.blocks import Drawing
 from solver.formats.text import text_lines
+from solver.formats.tubes import TubePicture
 from solver.page.contents import sheet_of
 from solver.plan.saved import SavedPlan, load_plan
 from tests.command import pegwright
@@ -128,3 +130,29 @@ def test_toe_and_heel_are_of_the_length_and_not_beyond_it() -> None:
     toe, heel = re.fullmatch(r"the toe about (.* in), the heel about (.* in)", told["Of it"]).groups()  # type: ignore[union-attr]
     whole = tape_mm(told["Long"].split(";")[0])
     assert tape_mm(worked) + tape_mm(toe) + tape_mm(heel) == pytest.approx(whole, abs=4 * 25.4 / 8)
+
+
+def drawn(plan: SavedPlan) -> tuple[str, str, float]:
+    """The caption of the first piece laid flat, what stands along it, and its height over its width as drawn."""
+    part = next(p for p in sheet_of(plan).parts if p.name == "measures")
+    drawing = next(b for b in part.blocks if isinstance(b, Drawing))
+    assert isinstance(drawing.picture, TubePicture)
+    (along,) = (n.text for n in drawing.picture.notes if n.anchor == "turned")
+    down = next(float(d.split(" v")[1].split()[0]) for d in drawing.picture.brackets if re.search(r" h-4 v\S+ h4$", d))
+    wide = next(float(d.split(" h")[1].split()[0]) for d in drawing.picture.brackets if re.search(r" v4 h\S+ v-4$", d))
+    return drawing.caption, along, (down + 2) / wide  # the bracket ends a unit within either end
+
+
+@pytest.mark.parametrize("name", ["bolster", "socks", "hat", "slippers", "ball"])
+def test_what_stands_along_a_drawing_is_what_is_drawn(name: str) -> None:
+    """A bolster as worked, a sock without its heel, all else the whole: the lengths told are in the drawing's scale."""
+    plan = plan_for(name, long_um=457_200) if name == "bolster" else plan_for(name)
+    caption, along, ratio = drawn(plan)
+    told = tape_mm(re.search(r"[\d/ ]+ in", along)[0].strip())  # type: ignore[index]
+    assert told == pytest.approx(ratio * plan.option.girth_mm / 2, abs=5)
+    whole = plan.option.pieces[0].lengths[0].mm
+    said = re.search(r"across, (?:as worked .*\()?([\d/ ]+ in)(?: long| when it is finished\))", caption)
+    assert said
+    assert tape_mm(said[1]) == pytest.approx(whole, abs=25.4 / 8)
+    word = {"bolster": r"as worked [\d/ ]+ in", "socks": r"without the heel [\d/ ]+ in"}.get(name, r"[\d/ ]+ in long")
+    assert re.fullmatch(word, along)
