@@ -14,7 +14,7 @@ from catalog.item import kinds
 from solver.model.ask import FAR_PEGS, Ask, LoomAsk, Way
 from solver.rules.reading import lacks_of
 from solver.search.frames import front_of, fronts
-from solver.why.violations import bit
+from solver.why.violations import Minimal, bit
 
 BOARDS, PEGS, STOCK, SETTING = (
     bit("boards-on-hand"), bit("pegs-on-loom"), bit("spacers-on-hand", "stock"), bit("spacers-on-hand", "setting"),
@@ -32,12 +32,40 @@ class Assembly(NamedTuple):
 
 
 @dataclass(slots=True)
-class Assemblies:
-    """A loom at one spacer setting: for every peg count the ways to stand, and the counts by what they break."""
+class LoomAssemblies:
+    """A loom at one spacer setting: what every peg count breaks at the least, and its ways to stand when asked."""
 
-    loom: LoomAsk
-    spacers: int
-    stands: dict[int, tuple[Assembly, ...]]
+    made: dict[int, tuple[Assembly, ...]]  # with boards bought; no entry where no boards give so many pegs
+    least: tuple[Assembly, ...]  # what the loom needs whatever its pegs
+    masks: dict[int, frozenset[int]]  # minimal sets of breaks, pegs that it has not among them
+    _known: dict[int, tuple[Assembly, ...]] = field(default_factory=dict)
+    _reach: dict[int, list[int]] = field(default_factory=dict)
+
+    def at(self, n: int) -> tuple[Assembly, ...]:
+        """The ways to stand with n pegs; where none breaks nothing, also those with pegs that the loom has not."""
+        if n not in self._known:
+            each = self.made.get(n, ())
+            if all(s.mask for s in each):
+                each = _minimal(
+                    (*each, *(s._replace(mask=s.mask | PEGS, off=self._off(s.mask, n)) for s in self.least))
+                )
+            self._known[n] = each
+        return self._known[n]
+
+    def _off(self, mask: int, n: int) -> int:
+        """How far n pegs are from the nearest count that breaks nothing outside `mask`."""
+        if mask not in self._reach:
+            self._reach[mask] = sorted(m for m, each in self.made.items() if any(s.mask & mask == s.mask for s in each))
+        offered = self._reach[mask]
+        i = bisect_left(offered, n)
+        return min((abs(m - n) for m in offered[max(i - 1, 0) : i + 1]), default=FAR_PEGS)
+
+
+@dataclass(slots=True)
+class Assemblies:
+    """A loom at one spacer setting, for a piece: its ways to stand, and the peg counts by what they break."""
+
+    loom: LoomAssemblies
     classes: list[tuple[int, list[int]]]
     every: int  # all that some peg count breaks
     _allowed: dict[int, tuple[int, ...]] = field(default_factory=dict)
@@ -51,12 +79,12 @@ class Assemblies:
 
     def at(self, n: int, allowed: int) -> list[Assembly]:
         """The ways to stand with n pegs that break nothing outside `allowed`."""
-        return [s for s in self.stands[n] if s.mask & allowed == s.mask]
+        return [s for s in self.loom.at(n) if s.mask & allowed == s.mask]
 
     def offered(self, bought: bool) -> list[int]:
         """The peg counts in reach, in order; `bought`: with boards that are not on hand."""
         most = BOARDS if bought else 0
-        return [n for n, each in self.stands.items() if any(s.mask & most == s.mask for s in each)]
+        return [n for n, masks in self.loom.masks.items() if any(mask & most == mask for mask in masks)]
 
 
 def assemblies_of(ask: Ask, i: int, way: Way) -> Assemblies:
@@ -69,32 +97,30 @@ def assemblies_of(ask: Ask, i: int, way: Way) -> Assemblies:
 
 @lru_cache(maxsize=1024)
 def _assemblies(loom: LoomAsk, spacers: int, flat: bool, demands: tuple[int, ...]) -> Assemblies:
-    stands = stands_of(loom, spacers, flat)
+    made = loom_assemblies(loom, spacers, flat)
     found: dict[int, list[int]] = {}
-    for n, each in stands.items():
-        for mask in {s.mask for s in each}:
+    for n, masks in made.masks.items():
+        for mask in masks:
             found.setdefault(mask | demands[n], []).append(n)
     classes = sorted(found.items(), key=lambda item: (item[0].bit_count(), item[0]))
-    return Assemblies(loom, spacers, stands, classes, every=reduce(or_, found, 0))
+    return Assemblies(made, classes, every=reduce(or_, found, 0))
 
 
 @lru_cache(maxsize=1024)
-def stands_of(loom: LoomAsk, spacers: int, flat: bool) -> dict[int, tuple[Assembly, ...]]:
-    """For every peg count its ways to stand; where none breaks nothing, also those with pegs that the loom has not."""
+def loom_assemblies(loom: LoomAsk, spacers: int, flat: bool) -> LoomAssemblies:
+    """How a loom may stand at a spacer setting.
+
+    What some pegs break follows from their front alone, and fronts are few; each way to stand is worked out for the
+    pegs that are asked about, since most of four hundred never are.
+    """
     each = fronts(loom, flat, bought=True)
-    whole = front_of(point for front in each.values() for point in front)  # what it needs whatever its pegs
-    made = {front: tuple(_stand(loom, spacers, m, b) for m, b in front) for front in {*each.values(), whole}}
-    least = made[whole]
-    stands = {n: made[each[n]] if n in each else () for n in range(1, FAR_PEGS + 1)}
-    reach = {
-        s.mask: sorted(n for n, each in stands.items() if any(o.mask & s.mask == o.mask for o in each)) for s in least
-    }
-    return {
-        n: each if any(not s.mask for s in each) else _minimal(
-            (*each, *(s._replace(mask=s.mask | PEGS, off=_off(reach[s.mask], n)) for s in least))
-        )
-        for n, each in stands.items()
-    }  # fmt: skip
+    whole = front_of(point for front in each.values() for point in front)
+    stands = {front: tuple(_stand(loom, spacers, m, b) for m, b in front) for front in {*each.values(), whole, ()}}
+    least = stands[whole]
+    beyond = [s.mask | PEGS for s in least]
+    breaks = {front: frozenset(Minimal([*(s.mask for s in some), *beyond])) for front, some in stands.items()}
+    masks = {n: breaks[each.get(n, ())] for n in range(1, FAR_PEGS + 1)}
+    return LoomAssemblies({n: stands[front] for n, front in each.items()}, least, masks)
 
 
 def _stand(loom: LoomAsk, spacers: int, missing: int, used: int) -> Assembly:
@@ -110,12 +136,6 @@ def _minimal(stands: Iterable[Assembly]) -> tuple[Assembly, ...]:
 
 def _within(one: Assembly, other: Assembly) -> bool:
     return one.mask & other.mask == one.mask and all(a <= b for a, b in zip(one[1:], other[1:], strict=True))
-
-
-def _off(offered: list[int], n: int) -> int:
-    """How far a count is from the nearest of those offered."""
-    i = bisect_left(offered, n)
-    return min((abs(m - n) for m in offered[max(i - 1, 0) : i + 1]), default=FAR_PEGS)
 
 
 @lru_cache(maxsize=256)

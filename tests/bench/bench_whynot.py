@@ -33,7 +33,7 @@ RUN = "12in,13in,14in,15in,16in,17in,18in,19in,20in,21in,22in,23in"
 
 def forget() -> None:
     """As at the start of a process: nothing kept from an earlier ask."""
-    for kept in (assemblies._assemblies, assemblies.stands_of, frames.fronts, frames.offered):
+    for kept in (assemblies._assemblies, assemblies.loom_assemblies, frames.fronts, frames.offered):
         kept.cache_clear()
 
 

@@ -13,7 +13,7 @@ from solver.report.clash import ClashReport
 from solver.rules import RULES
 from solver.search.best_first import find
 from solver.search.frames import fronts
-from solver.why.assemblies import BOARDS, STOCK, stands_of
+from solver.why.assemblies import BOARDS, STOCK, loom_assemblies
 from solver.why.explain import diagnose, explain, text_lines
 from solver.why.stops import most_telling
 from solver.why.violations import Minimal, bit, bits, smallest_hits
@@ -81,10 +81,10 @@ def test_boards_to_buy_are_counted() -> None:
 def test_spacers_are_short_where_boards_are_many() -> None:
     """One spacer at two bolts of six boards takes twelve of eight; four boards take just eight."""
     loom = ask_of(kit(FRAME), replace(MEASURED, measured_only=False)).ways[0].loom
-    stands = stands_of(loom, 1, False)
-    assert (STOCK, 4) in [(s.mask, s.short) for s in stands[34]]
-    assert [s.mask for s in stands[26]] == [0]
-    assert (BOARDS | STOCK, 1, 4) in [(s.mask, s.missing, s.short) for s in stands[46]]
+    stands = loom_assemblies(loom, 1, False)
+    assert (STOCK, 4) in [(s.mask, s.short) for s in stands.at(34)]
+    assert [s.mask for s in stands.at(26)] == [0]
+    assert (BOARDS | STOCK, 1, 4) in [(s.mask, s.missing, s.short) for s in stands.at(46)]
 
 
 def test_the_smallest_clashes() -> None:
