@@ -210,26 +210,34 @@ class PieceLimits:
         return lack_of(lines)
 
 
-Elsewhere = list[tuple[int, PieceLimits]]  # other ways of the same yarn: what each breaks by itself, its limits there
-
-
 @dataclass(slots=True)
 class CellLimits:
-    """A cell: its way, what that way breaks by itself, the limits of its pieces there and elsewhere for lesser pieces.
+    """A cell: its way, what that way breaks by itself, and the cells of its yarn and strands, itself among them.
 
-    A lesser piece, such as a thumb, goes elsewhere only where it has no setup on the main piece's way.
+    A lesser piece, such as a thumb, goes to another of these only where it has no setup on the main piece's way.
     """
 
     ask: Ask
     way: Way
     mask: int
-    pieces: tuple[PieceLimits, ...]
-    others: tuple[Elsewhere, ...] = ()
+    same: list["CellLimits"] = field(default_factory=list)
+    _pieces: tuple[PieceLimits, ...] | None = None
 
-    def elsewhere(self, i: int) -> Elsewhere:
-        """Where else lesser piece i may be worked; an opening also asks for its girth at the main piece's gauge."""
-        each = ((mask, other) for mask, other in self.others[i - 1] if other.way is not self.way)
-        return [(mask, self._opened(i, other)) for mask, other in each]
+    @property
+    def pieces(self) -> tuple[PieceLimits, ...]:
+        """The limits of its pieces; worked out when asked for, since a twin of another cell never is."""
+        if self._pieces is None:
+            self._pieces = tuple(piece_limits(self.ask, i, self.way) for i in range(len(self.ask.pieces)))
+        return self._pieces
+
+    def elsewhere(self, i: int) -> Iterator[tuple[int, PieceLimits]]:
+        """Where else lesser piece i may be worked: what each way breaks by itself, and the limits there.
+
+        An opening also asks for its girth at the main piece's gauge.
+        """
+        for cell in () if self.ask.pieces[i].on_main else self.same:
+            if cell.way is not self.way:
+                yield cell.mask & ~PINNED, self._opened(i, cell.pieces[i])
 
     def _opened(self, i: int, other: PieceLimits) -> PieceLimits:
         """A piece picked up at another gauge: what the opening asks of it is read off the rules too."""
@@ -269,16 +277,9 @@ def way_mask(ask: Ask, way: Way) -> int:
 
 def cell_limits(ask: Ask) -> list[CellLimits]:
     """Every cell of an ask, those that break least first, then by name."""
-    many = range(len(ask.pieces))
-    found = [CellLimits(ask, w, way_mask(ask, w), tuple(piece_limits(ask, i, w) for i in many)) for w in ask.ways]
-    if len(ask.pieces) > 1:
-        same: dict[tuple[str, int], list[CellLimits]] = {}
-        for cell in found:
-            same.setdefault((cell.way.yarn, cell.way.strands), []).append(cell)
-        for some in same.values():
-            others = tuple(
-                [] if ask.pieces[i].on_main else [(s.mask & ~PINNED, s.pieces[i]) for s in some] for i in many[1:]
-            )
-            for cell in some:
-                cell.others = others
+    found = [CellLimits(ask, way, way_mask(ask, way)) for way in ask.ways]
+    same: dict[tuple[str, int], list[CellLimits]] = {}
+    for cell in found:
+        cell.same = same.setdefault((cell.way.yarn, cell.way.strands), [])
+        cell.same.append(cell)
     return sorted(found, key=lambda s: (s.mask.bit_count(), s.way.key))

@@ -11,7 +11,7 @@ from catalog.kit import Kit
 from solver.asking.ask_of import ask_of
 from solver.asking.wish import Wish
 from solver.model.ask import Ask, PieceAsk, Way
-from solver.why.limits import PINNED, CellLimits, piece_limits, way_mask
+from solver.why.limits import CellLimits, piece_limits, way_mask
 from solver.why.relaxing import fitting
 from solver.why.violations import bits
 
@@ -117,15 +117,10 @@ def works(ask: Ask, way: Way, pegs: int) -> bool:
 
 def _cell(ask: Ask, way: Way) -> CellLimits:
     """One cell of an ask; the other ways of its yarn only where a lesser piece does not fit beside the main one."""
-    pieces = tuple(piece_limits(ask, i, way) for i in range(len(ask.pieces)))
-    cell = CellLimits(ask, way, 0, pieces)
-    if all(fitting_here(cell, i) for i in range(1, len(pieces))):
-        return cell
-    same = [w for w in ask.ways if (w.yarn, w.strands) == (way.yarn, way.strands)]
-    masks = [way_mask(ask, w) & ~PINNED for w in same]
-    cell.others = tuple(
-        [(mask, piece_limits(ask, i, w)) for mask, w in zip(masks, same, strict=True)] for i in range(1, len(pieces))
-    )
+    cell = CellLimits(ask, way, 0)
+    if not all(fitting_here(cell, i) for i in range(1, len(ask.pieces))):
+        same = (w for w in ask.ways if (w.yarn, w.strands) == (way.yarn, way.strands))
+        cell.same = [CellLimits(ask, w, way_mask(ask, w)) for w in same]
     return cell
 
 

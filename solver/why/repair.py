@@ -24,6 +24,7 @@ from solver.why.assemblies import NO_RIB, RIB, SETTING
 from solver.why.limits import CellLimits, cell_limits
 from solver.why.relaxing import RULE, all_given
 from solver.why.slack import Relaxed
+from solver.why.twins import twins
 from solver.why.violations import PLACE, bit, bits, rules_of
 
 PINS = ("pin-loom", "pin-yarn", "pin-pegs", "pin-spacers", "pin-strands")
@@ -102,7 +103,7 @@ def _with_rib(kit: Kit, wish: Wish, ask: Ask, cells: Sequence[CellLimits], break
 def _least(ask: Ask, cells: Iterable[CellLimits], breaks: int) -> tuple[tuple[int, ...], Option] | None:
     """The least gives that some cell needs, and the best setup among the cells that need no more."""
     rules = rules_of(breaks)
-    each = [g for c in cells for g in all_given(c, breaks, rules)]
+    each = _given(cells, breaks, rules)
     if not each:
         return None
     gives = min(g.gives for g in each)
@@ -115,6 +116,18 @@ def _least(ask: Ask, cells: Iterable[CellLimits], breaks: int) -> tuple[tuple[in
             passes = all(p.girth_um >= p.ask.stretch_girth_um for p in option.setup.pieces)
             return (raised, option) if passes else None
     return None
+
+
+def _given(cells: Iterable[CellLimits], breaks: int, rules: Sequence[str]) -> list[Relaxed]:
+    """What the cells must give at the least; of twins with less yarn only where the one with the most gives least.
+
+    With less yarn nothing gives less, unless yarn is bought, which comes in balls of different lengths.
+    """
+    groups = [[c] for c in cells] if "yarn-on-hand" in rules else twins(cells)
+    first = [(group, [*all_given(group[0], breaks, rules)]) for group in groups]
+    least = min((g.gives for _, some in first for g in some), default=())
+    rest = (c for group, some in first if any(g.gives == least for g in some) for c in group[1:])
+    return [*(g for _, some in first for g in some), *(g for c in rest for g in all_given(c, breaks, rules))]
 
 
 def _cell(ask: Ask, given: Relaxed, breaks: int, gives: tuple[int, ...]) -> Cell | None:

@@ -3,7 +3,7 @@
 A cell of more yarn can do all that its twin of less can, so only one with more than those before it has more to say.
 """
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator
 from math import inf
 
 from solver.why.limits import CellLimits
@@ -14,13 +14,21 @@ def nature(cell: CellLimits) -> tuple[object, ...]:
     way = cell.way
     return (
         way.loom.name, way.spacers, way.strands, way.width_um, way.height_um, way.loop_um, way.width_ppm, way.lofty_um,
-        cell.mask, way.yarn if len(cell.pieces) > 1 else "",
+        cell.mask, way.yarn if len(cell.ask.pieces) > 1 else "",
     )  # fmt: skip
 
 
 def stock(cell: CellLimits) -> float:
     """Yarn on hand, µm."""
     return inf if cell.way.on_hand_um is None else cell.way.on_hand_um
+
+
+def twins(cells: Iterable[CellLimits]) -> list[list[CellLimits]]:
+    """The cells, twins together, the one with the most yarn leading, the first of equals."""
+    found: dict[tuple[object, ...], list[CellLimits]] = {}
+    for cell in cells:
+        found.setdefault(nature(cell), []).append(cell)
+    return [sorted(each, key=stock, reverse=True) for each in found.values()]
 
 
 def telling_more(cells: Iterable[CellLimits]) -> Iterator[CellLimits]:
@@ -33,8 +41,6 @@ def telling_more(cells: Iterable[CellLimits]) -> Iterator[CellLimits]:
             yield cell
 
 
-def leaders(cells: Sequence[CellLimits]) -> list[CellLimits]:
-    """Of all twins the one with the most yarn, the first of equals; in the order of the cells."""
-    each = [*telling_more(cells)]
-    last = {nature(cell): cell for cell in each}
-    return [cell for cell in each if last[nature(cell)] is cell]
+def leaders(cells: Iterable[CellLimits]) -> list[CellLimits]:
+    """Of all twins the one with the most yarn, the first of equals."""
+    return [each[0] for each in twins(cells)]
