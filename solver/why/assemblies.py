@@ -88,11 +88,14 @@ class Assemblies:
 
 
 def assemblies_of(ask: Ask, i: int, way: Way) -> Assemblies:
-    """The Assemblies of a way's loom at its spacer setting for piece i."""
-    if ("demands", i) not in ask.read:
+    """The Assemblies of a way's loom at its spacer setting for piece i, looked up once for all its yarns."""
+    key = ("assemblies", i, way.loom.name, way.spacers)
+    if key not in ask.read:
         piece = ask.pieces[i]
-        ask.read["demands", i] = _demands(tuple(lacks_of(ask, i).items()), piece.repeat, piece.edge)
-    return _assemblies(way.loom, way.spacers, ask.pieces[i].flat, ask.read["demands", i])
+        demands = _demands(tuple(lacks_of(ask, i).items()), piece.repeat, piece.edge)
+        ask.read[key] = _assemblies(way.loom, way.spacers, piece.flat, demands)
+    found: Assemblies = ask.read[key]
+    return found
 
 
 @lru_cache(maxsize=1024)

@@ -13,6 +13,7 @@ from solver.asking.wish import Wish
 from solver.model.ask import Ask, PieceAsk, Way
 from solver.why.limits import CellLimits, piece_limits, way_mask
 from solver.why.relaxing import fitting
+from solver.why.twins import leaders
 from solver.why.violations import bits
 
 LEAST_EASE_UM = -500_000  # what may be typed
@@ -50,7 +51,7 @@ class Girths:
     def _candidates(self, step: int) -> Iterator[tuple[int, Way, int]]:
         """Girth, way and pegs of the main piece, nearest to the girth wanted first; all but girth and rows is held."""
         wanted, free = self.ask.pieces[0].girth_um, bits("girth-within", "sure-enough")
-        able = [(cell.way, cell.pieces[0].counts(free)) for cell in self.cells if not cell.mask]
+        able = [(c.way, c.pieces[0].counts(free)) for c in leaders(cell for cell in self.cells if not cell.mask)]
         fixed, rows_work = not self._rows_follow(), dict[int, bool]()
         heap: list[tuple[int, int, int]] = []
 

@@ -13,6 +13,7 @@ from solver.model.ask import Ask, Way
 from solver.model.setup import Finished
 from solver.why.limits import CellLimits
 from solver.why.nearest_girth import works
+from solver.why.twins import leaders
 from solver.why.violations import bits
 
 FOUR_IN_UM = 101_600
@@ -53,7 +54,9 @@ def chance_of(setup: Finished) -> float:
 def surest_ppm(ask: Ask, cells: Sequence[CellLimits]) -> int | None:
     """The most chance that some setup gives, all else as asked, rounded down as it is typed, ppm; None for none."""
     bare = replace(ask, sure_ppm=None)
-    best = next((each for each in sorted(_likely(ask, cells), key=_first) if works(bare, each.way, each.pegs)), None)
+    best = next(
+        (each for each in sorted(_likely(ask, leaders(cells)), key=_first) if works(bare, each.way, each.pegs)), None
+    )
     return None if best is None else round_down(best.chance)
 
 
