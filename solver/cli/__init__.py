@@ -10,6 +10,7 @@ import signal
 import sys
 
 from solver.cli.since import begin
+from solver.cli.talk import talk_to_whoever_listens
 
 BAD_INPUT, UNDECIDED, OUR_FAULT, STOPPED = 2, 3, 70, 130
 
@@ -19,6 +20,7 @@ def main() -> None:
     gc.disable()  # a short life of many imports: collecting nothing saves 5 % of a find
     begin()
     _open_streams()
+    talk_to_whoever_listens()
     stopped = _Stopped()
     try:
         sys.exit(_run(stopped))
