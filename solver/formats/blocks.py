@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from typing import TypeAlias
 
 from solver.formats.looms import LoomPicture
+from solver.formats.strands import EdgePicture
 from solver.formats.tubes import TubePicture
 
 
@@ -79,7 +80,7 @@ class Mark:
 class Drawing:
     """A picture and what it shows, also for those who do not see it."""
 
-    picture: LoomPicture | TubePicture
+    picture: LoomPicture | TubePicture | EdgePicture
     caption: str
 
 

@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from typing import assert_never
 
 from solver.formats.blocks import Block, Cautions, CheckUp, Drawing, Facts, Mark, Points, Sheet, StepList, Ticks, Words
+from solver.formats.strands import EdgePicture
 
 _SPECIAL = re.compile(r"([\\`*_{}\[\]<>#|~&])")
 
@@ -47,9 +48,16 @@ def _block(block: Block) -> Iterator[str]:
         case Mark():
             yield f"☐ {plain(block.label)}"
         case Drawing():
-            yield f"*{plain(block.caption)}*"
+            yield f"*{plain(_seen(block))}*"
         case _:
             assert_never(block)
+
+
+def _seen(drawing: Drawing) -> str:
+    """What a drawing shows, in words: frame by frame where it has several."""
+    if not isinstance(drawing.picture, EdgePicture):
+        return drawing.caption
+    return " ".join((drawing.caption, *(f"({n}) {f.words}" for n, f in enumerate(drawing.picture.frames, 1))))
 
 
 def _ticks(block: Ticks) -> Iterator[str]:

@@ -6,6 +6,7 @@ from catalog.item import item
 from catalog.units import half_up
 from solver.formats.blocks import Block, Cautions, CheckUp, Mark, Part, Points, Sheet, StepList, Ticks, Words
 from solver.page.drawn import loom_drawings, tube_drawing
+from solver.page.edges_drawn import edge_drawing
 from solver.page.fitting import finished_facts
 from solver.page.readying import loom_facts, need_facts
 from solver.page.step_words import step_words, stitch_words
@@ -132,8 +133,8 @@ def _title(step: Step, piece: PieceSteps, terms: Terms) -> str:
 def _chapter(
     plan: SavedPlan, piece: PieceSteps, steps: list[Step], terms: Terms, file: str | None, number: int
 ) -> tuple[Block, ...]:
-    """The steps as a numbered list, with what to measure after the rows."""
-    blocks: list[Block] = [StepList(tuple(tuple(step_words(step, terms, piece)) for step in steps), number)]
+    """The steps as numbered lists, with what to measure after the rows."""
+    blocks = list(_worked(piece, steps, terms, number))
     for rows in steps:
         if isinstance(rows, Rows) and rows.early:
             stitch_um = plan.ways[plan.place(piece.name)].gauge.width_um
@@ -142,6 +143,19 @@ def _chapter(
         if isinstance(rows, Rows):
             blocks.append(Words(reached_words(rows.done, terms, piece)))
     return tuple(blocks)
+
+
+def _worked(piece: PieceSteps, steps: list[Step], terms: Terms, number: int) -> Iterator[Block]:
+    """The steps as a list, which a drawing interrupts below the step that it shows."""
+    told: list[tuple[str, ...]] = []
+    for step in steps:
+        told.append(tuple(step_words(step, terms, piece)))
+        drawing = edge_drawing(step, piece, terms)
+        if drawing or step is steps[-1]:
+            yield StepList(tuple(told), number)
+            number, told = number + len(told), []
+        if drawing:
+            yield drawing
 
 
 def _done(plan: SavedPlan, terms: Terms) -> Iterator[Block]:
