@@ -19,7 +19,7 @@ from catalog.kit import Kit, kit_of
 from catalog.known import known_as
 from catalog.reading import decoded, read_bytes, tables_of
 from catalog.shapes import HERE
-from catalog.wholefile import locked, replace, telling, wrong
+from catalog.wholefile import ROUND, leads_round, locked, replace, telling, wrong
 
 BOM = "\ufeff"
 LOCK_SECONDS = 10.0
@@ -207,6 +207,8 @@ def _rewritten(path: Path, change: Callable[[str, Tables], _Proposal], seconds: 
 def _in_place(path: Path, rewrite: Callable[[str, str], str], seconds: float) -> Written:
     """Put what `rewrite` makes of the text (without and with its byte-order mark) in its place, under the lock."""
     target, source = Path(os.path.realpath(path)), str(path)
+    if leads_round(path):
+        raise wrong(source, f"{ROUND}, expected a kit")
     if not target.exists():
         raise wrong(
             source, "found no such file, expected a kit", at_terminal("`pegwright kit new` writes a kit to start from")

@@ -5,6 +5,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from catalog.errors import InputError, Problem, at_terminal, printable
+from catalog.wholefile import leads_round
 
 if TYPE_CHECKING:
     from catalog.kit import Kit
@@ -26,7 +27,7 @@ def find_kit(option: Path | None) -> "tuple[Kit, str, Path | None]":
 def own_kit(option: Path | None) -> Path:
     """The file that a change is written to. Raises InputError where there is none: the built-in kit is nobody's."""
     path = in_folder(option) if option else KIT_FILE
-    if not os.path.lexists(path):
+    if not os.path.lexists(path) and not leads_round(path):
         hint = at_terminal("`pegwright kit new` writes a kit to start from; put your own looms and yarns into it")
         raise InputError(str(path), Problem("", "found no such file, and the built-in kit is never changed", hint))
     return path

@@ -11,7 +11,7 @@ from pathlib import Path
 
 from catalog.errors import Fault, InputError, at_terminal, word
 from catalog.mark import is_ours, marked
-from catalog.wholefile import replace, telling, wrong
+from catalog.wholefile import in_folder, leads_round, replace, telling
 
 MOST_BYTES = 32_000_000  # nine times a page of 1,000 options, the largest file we are known to write: more is not ours
 TICKS = "ticks.json"  # beside a plan that is being knitted: how far, and the digest of the plan that it speaks of
@@ -43,16 +43,18 @@ class Outputs:
 
     def write(self, path: Path, data: bytes) -> None:
         """Write a claimed file, marked as ours, whole or not at all; what is replaced keeps its mode and owner."""
-        _folder(path)
+        in_folder(path, str(path))
         with telling(str(path)):
-            target = path.resolve()
+            target = _real(path)
             mode = stat.S_IMODE(target.stat().st_mode) if target.exists() else None
             replace(target, marked(data), str(path), mode=mode, alone=False)
 
 
 def _may_replace(field: str, path: Path, *, force: bool) -> None:
     """Raises InputError unless there is nothing yet, or a file of ours that may be written, or --force was given."""
-    _folder(path)
+    in_folder(path, str(path))
+    if leads_round(path):
+        raise _refused(field, path, "which is a link that leads back to itself", "a new name, or a file of ours")
     if not path.exists() and not path.is_symlink():
         return
     if not path.is_file():
@@ -72,7 +74,7 @@ def _may_replace(field: str, path: Path, *, force: bool) -> None:
 
 def _has_ticks(path: Path, data: bytes) -> bool:
     """Whether the ticks beside a plan, through links too, speak of it; those of a plan of before are nobody's."""
-    ticks = path.resolve().with_name(TICKS)
+    ticks = _real(path).with_name(TICKS)
     return ticks.is_file() and sha256(data).hexdigest().encode() in (_held(ticks) or b"")
 
 
@@ -84,14 +86,14 @@ def _held(path: Path) -> bytes | None:
     return data if small and len(data) <= MOST_BYTES else None
 
 
-def _folder(path: Path) -> None:
-    if not path.parent.is_dir():
-        raise wrong(str(path), "found no such folder to write in")
-
-
 def _same(one: Path, other: Path) -> bool:
     """Whether two names are one file, through links too; of files that are not there yet, whether the names are one."""
-    return one.resolve() == other.resolve() or (one.exists() and other.exists() and one.samefile(other))
+    return _real(one) == _real(other) or (one.exists() and other.exists() and one.samefile(other))
+
+
+def _real(path: Path) -> Path:
+    """The name behind the links; where they lead round (Path.resolve makes a RuntimeError of it) as far as they go."""
+    return Path(os.path.realpath(path))
 
 
 def _refused(field: str, path: Path, why: str, expected: str) -> InputError:

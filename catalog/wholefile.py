@@ -7,6 +7,7 @@ bytes wait in `.NAME.new`; where a run was killed, the next one clears it away.
 import os
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
+from errno import ELOOP
 from pathlib import Path
 from uuid import uuid4
 
@@ -21,8 +22,7 @@ def locked(target: Path, source: str, seconds: float) -> Iterator[None]:
     """
     from filelock import FileLock, Timeout
 
-    if not target.parent.is_dir():
-        raise wrong(source, "found no such folder to write in")
+    in_folder(target, source)
     with telling(source):
         lock = FileLock(target.with_name(f".{target.name}.lock"))
         try:
@@ -81,6 +81,24 @@ def _settle(folder: Path) -> None:
             os.fsync(handle)
         finally:
             os.close(handle)
+
+
+def in_folder(target: Path, source: str) -> None:
+    """Raises InputError where there is no folder to write in."""
+    if not target.parent.is_dir():
+        raise wrong(source, ROUND if leads_round(target.parent) else "found no such folder to write in")
+
+
+ROUND = "found a link that leads back to itself"
+
+
+def leads_round(path: Path) -> bool:
+    """Whether the links of a name lead back to where they began."""
+    try:
+        path.stat()
+    except OSError as error:
+        return error.errno == ELOOP
+    return False
 
 
 @contextmanager

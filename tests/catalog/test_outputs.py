@@ -147,6 +147,39 @@ def test_a_huge_file_in_the_way_is_not_read(here: Path, name: str) -> None:
     assert (here / name).stat().st_size == 30_000_000_000
 
 
+ROUND = "a link that leads back to itself"
+COUNTED = ("--stitches", "17 over 4in", "--rows", "21 over 4in")
+
+
+@pytest.mark.parametrize("name", ["loop", "loop/x.svg"])
+@pytest.mark.parametrize(
+    ("words", "says"),
+    [
+        *((words, ROUND) for words in WRITERS),
+        (("kit", "new", "{}"), "found something that stands there already"),
+        (("kit", "add", "wearer", "--kit", "{}", "--name", "x", "--head", "20 in"), ROUND),
+        *(
+            (words, "Too many levels of symbolic links")
+            for words in (
+                (*HAT, "--kit", "{}"),
+                ("kit", "check", "--kit", "{}"),
+                ("sheet", "--from", "{}", "--html", "x.html"),
+                ("adjust", "{}", "--rows-done", "3", *COUNTED),
+                ("batch", "{}"),
+            )
+        ),
+    ],
+    ids=lambda w: " ".join(w[:2]) if isinstance(w, tuple) else "",
+)
+def test_a_link_that_leads_to_itself_is_bad_input(here: Path, name: str, words: tuple[str, ...], says: str) -> None:
+    """`--save loop` was a fault of ours, RuntimeError, wherever a kit was read too."""
+    (here / "kit.toml").write_bytes(KIT)
+    (here / "loop").symlink_to("loop")
+    ran = pegwright(*typed(words, name), here=here)
+    assert ran.code == 2, ran.err
+    assert (ROUND if words[1] == "new" and "/" in name else says) in " ".join(ran.err.split())
+
+
 def test_what_is_read_only_or_no_file_stays(here: Path) -> None:
     """A page put away for good, a pipe, a folder; --force makes no difference to what is no regular file."""
     assert pegwright(*HAT, "--page", "kept.html", here=here).code == 0
