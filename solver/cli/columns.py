@@ -32,7 +32,9 @@ def _plain(value: object) -> object:
     if isinstance(value, bool):
         return str(value).lower()
     if isinstance(value, list | tuple):
-        return (".." if isinstance(value, tuple) else " + ").join(str(v) for v in value)
+        return _plain(
+            (".." if isinstance(value, tuple) else " + ").join(str(v) for v in value)
+        )  # "+brd" may come first
     if isinstance(value, str) and value.startswith(FORMULA):
         return "'" + value
     return "" if value is None else value

@@ -4,6 +4,7 @@ import csv
 import io
 import json
 import os
+import re
 import shlex
 import subprocess
 import sys
@@ -114,6 +115,17 @@ def test_no_cell_of_csv_is_a_formula(tmp_path: Path) -> None:
             cells = [cell for row in csv.reader(io.StringIO(out)) for cell in row]
             assert not [c for c in cells if c[:1] in ("=", "+", "-", "@") and not _number(c)], words
             assert f"'{name}" in cells, words
+
+
+def test_no_cell_of_several_names_is_a_formula(tmp_path: Path) -> None:
+    """Boards stand in one cell, joined: the guard looked at each cell before it was joined."""
+    text = re.sub(r'"(short|long)"', r'"+\1"', KIT)
+    (tmp_path / "kit.toml").write_text(text, encoding="utf-8")
+    for words in (HAT, ("sizes", "hat", "--sizes", "21in")):
+        out = pegwright(*words, "--loom", "attic frame", "--csv", here=tmp_path).out
+        cells = [row["side_boards"] for row in csv.DictReader(io.StringIO(out))]
+        assert cells
+        assert all(re.match(r"'\+(short|long)", cell) for cell in cells), cells
 
 
 def _number(cell: str) -> bool:
