@@ -563,7 +563,7 @@ def frame_breaks(way: Way, frame: Frame, flat: bool) -> Iterator[str]:
         whole = (
             least <= frame.per_side * loom.pitch_um <= row * loom.pitch_um if loom.anywhere else frame.per_side == row
         )
-        if not (1 <= frame.pegs <= row if flat else whole and frame.pegs == 2 * (frame.per_side + across)):
+        if not (2 <= frame.pegs <= row if flat else whole and frame.pegs == 2 * (frame.per_side + across)):
             yield "pegs-on-loom"
         if way.spacers * loom.bolts * frame.boards > loom.stock:
             yield "spacers-on-hand"
@@ -572,8 +572,8 @@ def frame_breaks(way: Way, frame: Frame, flat: bool) -> Iterator[str]:
 
 
 def _fits_fixed(loom: Loom, pegs: int, flat: bool) -> bool:
-    if flat:
-        return 1 <= pegs <= (loom.pegs_most if loom.build == "ring" else loom.pegs_most // 2)
+    if flat:  # over one peg there is no next stitch to turn to
+        return 2 <= pegs <= (loom.pegs_most if loom.build == "ring" else loom.pegs_most // 2)
     if loom.build == "ring":
         return pegs == loom.pegs_most
     return loom.pegs_least <= pegs <= loom.pegs_most and (pegs - loom.pegs_least) % 2 == 0

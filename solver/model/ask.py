@@ -18,6 +18,9 @@ FAR_PEGS, FAR_BOARDS, FAR_SPACERS, FAR_LENGTHS = (
 )  # how far a dropped law may reach; lengths: × wanted (own)
 
 
+FLAT_PEGS = 2  # the fewest that anything is worked to and fro on: over one peg there is no next stitch
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BoardAsk:
     """A board of a frame: its name, its pegs, how many are on hand."""

@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Mapping
 from functools import lru_cache
 
-from solver.model.ask import FAR_PEGS, LoomAsk
+from solver.model.ask import FAR_PEGS, FLAT_PEGS, LoomAsk
 from solver.model.setup import boards_most
 
 Front = tuple[tuple[int, int], ...]  # (boards missing, boards used), neither of which can be bettered alone
@@ -26,7 +26,7 @@ def fronts(loom: LoomAsk, flat: bool, bought: bool) -> Mapping[int, Front]:
     """
     if loom.build == "boards":
         return _frame(loom, flat, bought)
-    counts = range(1, (loom.pegs_most if loom.build == "ring" else loom.pegs_most // 2) + 1)
+    counts = range(FLAT_PEGS, (loom.pegs_most if loom.build == "ring" else loom.pegs_most // 2) + 1)
     return dict.fromkeys(counts if flat else range(loom.pegs_least, loom.pegs_most + 1, 2), ((0, 0),))
 
 
@@ -48,7 +48,7 @@ def _frame(loom: LoomAsk, flat: bool, bought: bool) -> dict[int, Front]:
     for k, front in sides.items():
         for pegs, lacks, used, apart in ends if loom.ends else {(0, 0, 0, 1)}:
             n = k if flat else 2 * (k + pegs)
-            if n <= FAR_PEGS and (flat or k >= apart):
+            if n <= FAR_PEGS and k >= (FLAT_PEGS if flat else apart):
                 # two of each: what one side lacks was counted for both
                 points.setdefault(n, set()).update((m + lacks, 2 * b + used) for m, b in front)
     return {n: front_of(each) for n, each in points.items()}

@@ -117,7 +117,8 @@ def loom_assemblies(loom: LoomAsk, spacers: int, flat: bool) -> LoomAssemblies:
     pegs that are asked about, since most of four hundred never are.
     """
     each = fronts(loom, flat, bought=True)
-    whole = front_of(point for front in each.values() for point in front)
+    points = (point for front in each.values() for point in front)
+    whole = front_of(points) or ((0, 0),)  # of a loom that can stand no way at all, its pegs are what is wrong
     stands = {front: tuple(_stand(loom, spacers, m, b) for m, b in front) for front in {*each.values(), whole, ()}}
     least = stands[whole]
     beyond = [s.mask | PEGS for s in least]

@@ -1,15 +1,19 @@
 """A thumb that no loom holds in the round is worked flat where the hand is, a stitch of it in the seam, and sewn up."""
 
 from pathlib import Path
+from typing import Any
 
 import pytest
 
-from catalog.kit import Kit
+from catalog.kit import Kit, kit_of
+from solver import load_kit, wish
 from solver.asking.ask_of import ask_of
 from solver.asking.wish import Wish
 from solver.model.ask import Pins
 from solver.search.best_first import find
 from solver.search.option import Option
+from solver.why.check import check
+from solver.why.explain import explain
 from tests.command import pegwright
 from tests.kits.edges import MITTENS, RAKE_SWATCH, THUMB_RAKE, WEARER
 from tests.kits.small import kit_with
@@ -49,6 +53,42 @@ def test_more_pegs_than_one_side_has() -> None:
     thumb = best(kit(("loom.2.pegs_most", 24), ("wearer.0", {**WEARER, "hand": "144 mm"}))).setup.pieces[1]
     assert thumb.ask.flat
     assert thumb.pegs <= 12
+
+
+@pytest.mark.parametrize("wide", ["7 mm", "1 in", "5 mm"])
+def test_nothing_flat_is_one_peg(wide: str) -> None:
+    """To and fro takes two pegs: a panel of one is refused, and never the nearest of anything."""
+    one = kit(("loom.0.side_boards.0.pegs", 30))
+    asked = wish("panel", wide=wide, long="4 in", girth_within="1 cm")
+    found = find(ask_of(one, asked), 50).options
+    assert all(o.setup.pieces[0].pegs >= 2 for o in found)
+    assert found or explain(one, asked, ask_of(one, asked)).nearest is not None
+
+
+@pytest.mark.parametrize("around", ["10in", "26 cm", "20 cm", "6in"])
+def test_a_thumb_of_one_peg_is_no_thumb(around: str) -> None:
+    """On one ring, with one yarn, it was the nearest of all, a thumb of no girth; a sentence says why not."""
+    kit, asked = one_ring(), wish("mittens", around=around)
+    report = explain(kit, asked, ask_of(kit, asked))
+    assert report.says
+    assert report.nearest is None or min(piece.pegs for piece in report.nearest.pieces) >= 2
+
+
+def one_ring() -> Kit:
+    """The kit of the example with one ring, one yarn and no swatch."""
+    return load_kit(Path(__file__).parents[3] / "examples/one-ring/kit.toml")
+
+
+@pytest.mark.parametrize("loom", [{"build": "ring", "pegs": 1}, {"build": "slider", "pegs_least": 2, "pegs_most": 2}])
+def test_a_loom_with_no_two_pegs_in_a_row_makes_nothing_flat(loom: dict[str, Any]) -> None:
+    """It is said, and nothing breaks."""
+    tables = {
+        "loom": [{"name": "stump", "pitch": "10 mm", "peg_diameter": "3 mm", **loom}],
+        "yarn": [{"name": "wool", "weight": 4, "fibre": "wool"}],
+    }
+    kit, asked = kit_of(tables, "test kit"), wish("panel", wide="2 in", long="4 in")
+    assert explain(kit, asked, ask_of(kit, asked)).says
+    assert not check(kit, asked).looms[0].allows
 
 
 @pytest.mark.parametrize("size", ["2-years", "4-years", "8-years"])
