@@ -18,12 +18,16 @@ TICKS = "ticks.json"  # beside a plan that is being knitted: how far, and the di
 
 
 class Outputs:
-    """The files of one run: each is claimed before any work is done, so that a refusal has cost nothing."""
+    """The files of one run: each is claimed before any work is done, so that a refusal has cost nothing.
+
+    Work takes time: what has come to stand there meanwhile is looked at again, just before it would be replaced.
+    """
 
     def __init__(self, *, kit: Path | None = None, plan: Path | None = None, force: bool = False) -> None:
         """`kit` and `plan` are what the run reads; `force` lets it replace a regular file that is not ours."""
         read = ((kit, "the kit"), (plan, "the plan that is read"))
         self._taken = [(path, what) for path, what in read if path is not None]
+        self._words: dict[Path, str] = {}
         self._force = force
 
     def claim(self, field: str, path: Path | None) -> None:
@@ -40,14 +44,22 @@ class Outputs:
                     raise _refused(field, path, f"which is {what}", "a file of its own: nothing was written")
             self._taken.append((path, f"what {word(field)} writes"))
             _may_replace(field, path, force=self._force)
+        self._words[path] = field
 
     def write(self, path: Path, data: bytes) -> None:
-        """Write a claimed file, marked as ours, whole or not at all; what is replaced keeps its mode and owner."""
+        """Write a file, marked as ours, whole or not at all; what is replaced keeps its mode and owner.
+
+        Raises InputError, as `claim` does, where what stands there now is not ours to replace.
+        """
+
+        def look() -> None:
+            _may_replace(self._words.get(path, "save"), path, force=self._force)
+
         in_folder(path, str(path))
         with telling(str(path)):
             target = _real(path)
             mode = stat.S_IMODE(target.stat().st_mode) if target.exists() else None
-            replace(target, marked(data), str(path), mode=mode, alone=False)
+            replace(target, marked(data), str(path), mode=mode, alone=False, last_look=look)
 
 
 def _may_replace(field: str, path: Path, *, force: bool) -> None:

@@ -5,7 +5,7 @@ bytes wait in `.NAME.new`; where a run was killed, the next one clears it away.
 """
 
 import os
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
 from errno import ELOOP
 from pathlib import Path
@@ -37,13 +37,21 @@ def locked(target: Path, source: str, seconds: float) -> Iterator[None]:
 
 
 def replace(
-    target: Path, data: bytes, source: str, *, mode: int | None = None, was: bytes | None = None, alone: bool = True
+    target: Path,
+    data: bytes,
+    source: str,
+    *,
+    mode: int | None = None,
+    was: bytes | None = None,
+    alone: bool = True,
+    last_look: Callable[[], None] = lambda: None,
 ) -> None:
     """Put `data` in the place of `target`. `mode` keeps a file's mode and owner.
 
     `alone`: the caller holds its lock. Else the new bytes wait under a name of this run's own, beside those of others.
 
     `was` is what the caller read: where another program has changed the file since, InputError, and nothing is lost.
+    `last_look` raises InputError where the place may not be taken any more: it is asked when all else is done.
     """
     new = target.with_name(f".{target.name}.new" if alone else f".{target.name}.{uuid4().hex}.new")
     new.unlink(missing_ok=True)  # left by a run that was killed; the lock is ours, so nobody else is writing it
@@ -58,6 +66,7 @@ def replace(
             new.chmod(mode)
         if was is not None and target.read_bytes() != was:
             raise wrong(source, "another program changed the file meanwhile, nothing was written", "try again")
+        last_look()
         os.replace(new, target)
     except BaseException:
         with suppress(OSError):

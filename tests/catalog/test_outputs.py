@@ -5,6 +5,7 @@ import os
 import stat
 import subprocess
 import sys
+from collections.abc import Callable
 from itertools import pairwise
 from pathlib import Path
 from struct import unpack
@@ -255,6 +256,32 @@ def test_four_writers_on_one_page_disturb_nobody(tmp_path: Path) -> None:
     assert [run.exitcode for run in runs] == [0, 0, 0, 0]
     assert everything(tmp_path) == {"page.html": (tmp_path / "page.html").read_bytes()}
     assert (tmp_path / "page.html").read_bytes() in [marked(t.encode()) for t in texts]
+
+
+def _written_after(page: Path, comes: Callable[[], object], *, force: bool) -> None:
+    """Claim a page, let something come to stand there, write."""
+    outputs = Outputs(force=force)
+    outputs.claim("page", page)
+    comes()
+    outputs.write(page, b"<p></p>\n")
+
+
+@pytest.mark.parametrize("force", [False, True])
+def test_what_came_there_while_the_work_was_done_stays(tmp_path: Path, force: bool) -> None:
+    """A diary or a pipe made at that name after the claim was replaced unseen; a page of ours is not in the way."""
+    page = tmp_path / "page.html"
+    if not force:
+        with pytest.raises(InputError, match="which pegwright did not write"):
+            _written_after(page, lambda: page.write_bytes(b"Dear diary\n"), force=force)
+        assert everything(tmp_path) == {"page.html": b"Dear diary\n"}
+        page.unlink()
+    with pytest.raises(InputError, match="which is no regular file"):
+        _written_after(page, lambda: os.mkfifo(page), force=force)
+    assert stat.S_ISFIFO(page.stat().st_mode)
+    page.unlink()
+    _written_after(page, lambda: Outputs().write(page, b"<p>another run</p>\n"), force=force)
+    assert page.read_bytes() == marked(b"<p></p>\n")
+    assert list(tmp_path.iterdir()) == [page]
 
 
 def test_a_refusal_is_said_before_any_work(tmp_path: Path) -> None:
