@@ -3,8 +3,10 @@
 import contextlib
 import io
 import os
+import signal
 import subprocess
 import sys
+import threading
 from dataclasses import dataclass
 from pathlib import Path
 from unittest import mock
@@ -12,7 +14,7 @@ from unittest import mock
 from solver.cli import main
 
 ROOT = Path(__file__).parent.parent
-START = "from solver.cli import main; main()"
+START = "from pegwright_command import main; main()"
 
 
 @dataclass(frozen=True)
@@ -27,7 +29,7 @@ class Ran:
 def pegwright(*words: str, here: Path | None = None) -> Ran:
     """`pegwright words…` in the folder `here`, in this process, at 80 columns."""
     out, err = io.StringIO(), io.StringIO()
-    before = Path.cwd()
+    before, answers, hook = Path.cwd(), signal.getsignal(signal.SIGINT), sys.unraisablehook
     try:
         os.chdir(here or before)
         with (
@@ -43,6 +45,9 @@ def pegwright(*words: str, here: Path | None = None) -> Ran:
                 code = stop.code if isinstance(stop.code, int) else int(stop.code is not None)
     finally:
         os.chdir(before)
+        sys.unraisablehook = hook  # a process of its own would be gone by now, and these with it
+        if threading.current_thread() is threading.main_thread():
+            signal.signal(signal.SIGINT, answers)
     return Ran(code, out.getvalue(), err.getvalue())
 
 

@@ -8,6 +8,9 @@ import gc
 import os
 import signal
 import sys
+import threading
+from collections.abc import Callable
+from types import FrameType
 
 from solver.cli.since import begin
 from solver.cli.talk import talk_to_whoever_listens
@@ -17,15 +20,17 @@ BAD_INPUT, UNDECIDED, OUR_FAULT, STOPPED = 2, 3, 70, 130
 
 def main() -> None:
     """Run the command line; whatever happens ends with a code and a message, never with a traceback."""
+    stopped = _Stopped()
     gc.disable()  # a short life of many imports: collecting nothing saves 5 % of a find
     begin()
     _open_streams()
     talk_to_whoever_listens()
-    stopped = _Stopped()
     try:
-        sys.exit(_run(stopped))
-    except KeyboardInterrupt:  # even while the libraries are still being imported
-        sys.exit(STOPPED)
+        code = _run(stopped)
+        stopped.leave_at_once()  # all is written: while Python shuts down nothing is left to stop but Python
+    except KeyboardInterrupt:
+        code = STOPPED
+    sys.exit(code)
 
 
 def _open_streams() -> None:
@@ -39,16 +44,40 @@ def _open_streams() -> None:
 
 
 class _Stopped:
-    """Whether Ctrl-C was pressed: a library that is being imported may turn the interrupt into an error of its own."""
+    """Whether Ctrl-C was pressed: a library that is being imported may turn the interrupt into an error of its own.
+
+    Until a command is under way, when it has ended, and when it is pressed again, Ctrl-C leaves at once.
+    """
 
     def __init__(self) -> None:
         self.pressed = False
-        if signal.getsignal(signal.SIGINT) is signal.default_int_handler:
-            signal.signal(signal.SIGINT, self._press)
+        main = threading.current_thread() is threading.main_thread()  # no other may say what a signal does
+        self.heard = main and signal.getsignal(signal.SIGINT) not in (signal.SIG_IGN, None)
+        self.leave_at_once()
 
-    def _press(self, _number: int, _frame: object) -> None:
+    def leave_at_once(self) -> None:
+        """Nothing has to be put away: no interrupt can be caught or swallowed on its way."""
+        self._answer(lambda *_: os._exit(STOPPED))
+
+    def unwind(self) -> None:
+        """From now on half-written files and lines are put away first."""
+        self._answer(self._press)
+        sys.unraisablehook = self._swallowed
+
+    def _answer(self, how: Callable[[int, FrameType | None], None]) -> None:
+        if self.heard:
+            signal.signal(signal.SIGINT, how)
+
+    def _press(self, _number: int, _frame: FrameType | None) -> None:
         self.pressed = True
+        self.leave_at_once()
         raise KeyboardInterrupt
+
+    def _swallowed(self, odd: "sys.UnraisableHookArgs") -> None:
+        """Python drops what is raised while it clears something away: an interrupt that fell there still counts."""
+        if odd.exc_type is KeyboardInterrupt:
+            os._exit(STOPPED)
+        sys.__unraisablehook__(odd)
 
 
 def _run(stopped: _Stopped) -> int:
@@ -63,7 +92,8 @@ def _run(stopped: _Stopped) -> int:
         if hasattr(stream, "reconfigure"):
             stream.reconfigure(errors="replace")
     try:
-        return _command()
+        code = _command(stopped)
+        return STOPPED if stopped.pressed else code
     except InputError as error:
         typer.echo(f"pegwright: {error.worded(as_option, terminal=True)}", err=True)
         return BAD_INPUT
@@ -89,12 +119,13 @@ def _run(stopped: _Stopped) -> int:
         return OUR_FAULT
 
 
-def _command() -> int:
+def _command(stopped: _Stopped) -> int:
     """Run the command that was typed; its exit code. typer words what it refuses, and leaves by SystemExit."""
     import typer
 
     from solver.cli.app import app
 
+    stopped.unwind()
     try:
         app(prog_name="pegwright")
     except SystemExit as stop:

@@ -76,16 +76,16 @@ def test_it_needs_no_home_and_no_locale(tmp_path: Path, env: dict[str, str]) -> 
     assert "84 pegs" in run("sheet", "hat", "--around", "21 in", here=tmp_path, **env).stdout
 
 
-def test_another_solver_on_the_path_is_named(tmp_path: Path) -> None:
-    """`solver` is a name that others use too."""
-    (tmp_path / "solver").mkdir()
-    (tmp_path / "solver" / "__init__.py").write_text("raise RuntimeError('somebody else')\n")
-    start = "from catalog.start import main; main()"
+@pytest.mark.parametrize("name", ["catalog", "solver"])
+def test_another_package_of_our_names_is_named(tmp_path: Path, name: str) -> None:
+    """`catalog` and `solver` are names that others use too; the command itself starts under one that nobody has."""
+    (tmp_path / name).mkdir()
+    (tmp_path / name / "__init__.py").write_text("raise RuntimeError('somebody else')\n")
     env = {**os.environ, "PYTHONPATH": os.pathsep.join([str(tmp_path), str(ROOT)])}
-    ran = subprocess.run([sys.executable, "-c", start, *HAT], env=env, capture_output=True, text=True, cwd=ROOT.parent)
+    ran = subprocess.run([*PYTHON, *HAT], env=env, capture_output=True, text=True, cwd=ROOT.parent)
     assert ran.returncode == 2
-    assert f"another package named solver in {tmp_path}" in ran.stderr
+    assert f"another package named {name} in {tmp_path}" in ran.stderr
     assert "Traceback" not in ran.stderr
     env["PYTHONPATH"] = str(ROOT)
-    fine = subprocess.run([sys.executable, "-c", start, *HAT], env=env, capture_output=True, text=True, cwd=ROOT.parent)
+    fine = subprocess.run([*PYTHON, *HAT], env=env, capture_output=True, text=True, cwd=ROOT.parent)
     assert fine.returncode == 0
