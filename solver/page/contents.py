@@ -64,7 +64,7 @@ def um(mm: float) -> int:
 
 def _needs(plan: SavedPlan, terms: Terms) -> Part:
     notes = (Points(tuple(plan.notes)),) if plan.notes else ()
-    return Part("needs", "What you need", (need_facts(plan, terms), *notes))
+    return Part("needs", "What you need", (need_facts(plan, plan_steps(plan), terms), *notes))
 
 
 def _piece_parts(plan: SavedPlan, piece: PieceSteps, terms: Terms, file: str | None) -> Iterator[Part]:

@@ -1,18 +1,20 @@
 """What lies ready before the first loop: the yarn, the tools, and the loom put together."""
 
+from collections.abc import Sequence
+
 from catalog.units import half_up
 from solver.formats.blocks import Facts, Points, Words
 from solver.plan.changes import spacers
 from solver.plan.saved import LoomPlan, SavedPlan
 from solver.report.find import PiecePlan
-from solver.steps.step import PieceSteps
+from solver.steps.step import Fill, Opening, PieceSteps
 from solver.terms import BASIS, Terms, count, halves, listed
 
 METRE = 1_000_000
 
 
-def need_facts(plan: SavedPlan, terms: Terms) -> Facts:
-    """Yarn with its margin, balls, grams, what is on hand, the tools."""
+def need_facts(plan: SavedPlan, pieces: Sequence[PieceSteps], terms: Terms) -> Facts:
+    """Yarn with its margin, balls, grams, what is on hand, the tools, and what some steps want beside them."""
     option = plan.option
     strands = "one strand" if option.strands == 1 else f"{option.strands} strands held together"
     used, margin = (terms.yarn(half_up(m * METRE)) for m in (option.yarn_m, option.yarn_margin_m))
@@ -35,6 +37,11 @@ def need_facts(plan: SavedPlan, terms: Terms) -> Facts:
         ("Loom", listed(dict.fromkeys(p.loom for p in option.pieces))),
         ("Tools", terms.say("loom hook, blunt {yarn_needle}, tape measure, scissors")),
     ]
+    steps = [step for piece in pieces for step in piece.steps]
+    if any(isinstance(step, Opening) for step in steps):
+        rows.append(("Beside it", terms.say("a piece of smooth {scrap_yarn} in another {color}, for the opening")))
+    if any(isinstance(step, Fill) for step in steps):
+        rows.append(("Filling", "new and washable, enough to be firm"))
     return Facts(tuple(rows))
 
 

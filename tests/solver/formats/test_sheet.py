@@ -263,3 +263,17 @@ def test_what_is_closed_all_round_is_filled_first_and_fastened_outside(name: str
         assert "fasten off outside" in fastened
         assert "sink the tail" in fastened
         assert "Knot" not in fastened
+
+
+@every_item
+@pytest.mark.parametrize("reader", READERS)
+def test_whatever_a_step_takes_up_lies_ready(name: str, rib: str | None, reader: str) -> None:
+    """Needle, hook, scrap yarn, filling: what a step has in hand was on the list of what is needed, and no more."""
+    sheet = sheet_of(plan_for(name, rib), reader)
+    (needs,) = (b for b in sheet.parts[0].blocks if isinstance(b, Facts))
+    listed = " ".join(f"{what} {words}" for what, words in needs.rows).lower()
+    worked = " ".join(steps_text(sheet)).lower()
+    words = {key: entry[reader] for key, entry in read_toml(HERE / "words.toml").items()}
+    for thing in (words["scrap_yarn"], "filling"):
+        assert (thing in worked) == (thing in listed), thing
+    assert words["yarn_needle"] in listed
