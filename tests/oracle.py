@@ -728,7 +728,7 @@ def frames(loom: Loom, flat: bool, dropped: frozenset[str]) -> Iterator[Frame]:
         if free or flat:  # the frame stands at its full length, whatever is in work
             changes = boards_moved + _end_moved(loom, row)
             for pegs in range(1, min(MOST_PEGS if free else row, ceiling) + 1):
-                yield Frame(changes, used, 0, names, name, row, pegs)
+                yield Frame(changes, used, max(0, 2 * (row - pegs)) if not free else 0, names, name, row, pegs)
             continue
         for k in range(1, row + 1) if loom.anywhere else (row,):
             if 1 <= 2 * (k + across) <= ceiling:

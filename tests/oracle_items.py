@@ -202,7 +202,25 @@ def _least(ask: oracle.Ask, ways: tuple[Way, ...], lists: Sequence[list[Choice]]
     chosen = min(
         tried, key=lambda each: (sum(c.score for c in each), sum(c.changes for c in each), [c[2:5] for c in each])
     )
-    return Found(Fraction(sum(c.score for c in chosen) + fixed), ways, chosen)
+    return Found(Fraction(sum(c.score for c in chosen) + fixed), ways, tuple(as_left(ask, ways, chosen)))
+
+
+def as_left(ask: oracle.Ask, ways: Sequence[Way], chosen: Sequence[Choice]) -> Iterator[Choice]:
+    """Each piece on its frame; where an earlier one was worked on that loom, it is changed least from how it was left.
+
+    What is counted as changes of a whole option stays the change from how the looms stand today.
+    """
+    left: dict[str, oracle.Stand] = {}
+    for part, way, choice in zip(ask.pieces, ways, chosen, strict=True):
+        loom, frame = way.loom, choice.frame
+        if loom.build == "boards":
+            if loom.name in left:
+                now = replace(loom, stands=left[loom.name])
+                flat = part.flat or frame.pegs <= frame.per_side  # a round has more pegs than one of its sides
+                each = oracle.frames(now, flat, frozenset())
+                frame = min(f for f in each if f.pegs == frame.pegs and not set(oracle.frame_breaks(way, f, flat)))
+            left[loom.name] = oracle.Stand(frame.sides, frame.end, frame.per_side, way.spacers)
+        yield choice._replace(frame=frame)
 
 
 # ---------------------------------------------------------------- the recipes, from the physical definitions

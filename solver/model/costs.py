@@ -69,5 +69,6 @@ def boards(setup: Setup) -> Num:
 
 
 def idle(setup: Setup) -> Num:
-    """Side pegs that stay empty, over all pieces."""
-    return sum(p.idle for p in setup.pieces)
+    """Side pegs that stay empty, over all pieces; none of flat work where its pegs need no boards."""
+    free = "pegs-on-loom" in setup.ask.dropped
+    return sum(p.idle for p in setup.pieces if not (p.ask.flat and free))

@@ -110,8 +110,9 @@ class PieceSetupOf(Generic[N]):
 
     @property
     def idle(self) -> N:
-        """Pegs of the side boards that do not work."""
-        idle: Any = 2 * (self.along_most - self.along) if self.sides else 0
+        """Pegs of the side boards that do not work; of flat work, past its pegs, as many counted on the other side."""
+        worked: Any = self.pegs if self.ask.flat else self.along
+        idle: Any = 2 * (self.along_most - worked) if self.sides else 0
         return cast("N", idle)
 
 

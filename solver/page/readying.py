@@ -1,10 +1,10 @@
 """What lies ready before the first loop: the yarn, the tools, and the loom put together."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 from catalog.units import half_up
 from solver.formats.blocks import Facts, Points, Words
-from solver.plan.changes import spacers
+from solver.plan.changes import from_before, spacers
 from solver.plan.saved import LoomPlan, SavedPlan
 from solver.report.find import PiecePlan
 from solver.steps.step import Fill, Opening, PieceSteps
@@ -50,17 +50,25 @@ def loom_facts(plan: SavedPlan, piece: PieceSteps) -> tuple[Facts, list[Points |
     i = plan.place(piece.name)
     made, loom = plan.option.pieces[i], plan.loom(piece.loom)
     rows = [("Loom", loom.name)]
-    rows += _frame(made, loom, plan.ways[i].spacers, piece.flat) if loom.build == "boards" else []
+    rows += _frame(made, loom, plan.ways[i].spacers) if loom.build == "boards" else []
     rows.append(("In work", _in_work(made, loom, piece.flat)))
-    if i or loom.build != "boards":
-        return Facts(tuple(rows)), []
-    if plan.option.changes:
-        changes = tuple(f"{words[:1].upper()}{words[1:]}." for words in plan.option.changes)
-        return Facts(tuple(rows)), [Words("To change from how it stands now:"), Points(changes)]
-    return Facts(tuple(rows)), [Words("It stands so already: nothing to change.")] if loom.stands_known else []
+    return Facts(tuple(rows)), list(_to_change(plan, i, loom))
 
 
-def _frame(made: PiecePlan, loom: LoomPlan, setting: int, flat: bool) -> list[tuple[str, str]]:
+def _to_change(plan: SavedPlan, i: int, loom: LoomPlan) -> Iterator[Points | Words]:
+    """What to alter on a frame: from how it stands, or from how an earlier piece left it; nothing where none knows."""
+    before = from_before(plan, i)
+    if before is None and (i or not loom.stands_known or loom.build != "boards"):
+        return
+    how, changes = (f"the {before[0]} left it", before[1]) if before else ("it stands now", plan.option.changes)
+    if changes:
+        yield Words(f"To change from how {how}:")
+        yield Points(tuple(f"{words[:1].upper()}{words[1:]}." for words in changes))
+    else:
+        yield Words(f"It stands as {how}: nothing to change." if before else "It stands so already: nothing to change.")
+
+
+def _frame(made: PiecePlan, loom: LoomPlan, setting: int) -> list[tuple[str, str]]:
     """Boards, where the ends are bolted, spacers."""
     along = made.pegs_per_side or 0
     boards = [f"{name} ({count(loom.side_boards[name], 'peg')})" for name in made.side_boards]
@@ -69,7 +77,7 @@ def _frame(made: PiecePlan, loom: LoomPlan, setting: int, flat: bool) -> list[tu
     rows = [("Each side", f"{listed(boards)}{joined}")]
     if made.end_board:
         rows.append(("Each end", f"{made.end_board} ({count(made.pegs_per_end or 0, 'peg')})"))
-    if flat or along == full:
+    if along == full:
         rows.append(("Bolt the ends", "flush with both ends of the sides"))
     else:
         rows.append(

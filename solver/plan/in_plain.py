@@ -142,13 +142,23 @@ def _piece_plan(option: Option, i: int) -> PiecePlan:
         length_mm=mm(piece.length_um),
         side_boards=sides,
         end_board=next(iter(end_name(option.setup, i)), None),
-        pegs_per_side=piece.along if frame else None,
+        pegs_per_side=_along(option, i) if frame else None,
         pegs_per_end=ends if frame else None,
         must_pass_mm=None if piece.ask.must_pass_um is None else mm(piece.ask.must_pass_um),
         flat=piece.ask.flat,
         lengths=_lengths(piece),
         sections=section_plans(option.setup, i),
     )
+
+
+def _along(option: Option, i: int) -> int:
+    """Pegs of each side between the ends: flat work leaves them where an earlier piece on those boards had them."""
+    piece = option.setup.pieces[i]
+    for before in reversed(option.setup.pieces[:i]) if piece.ask.flat else ():
+        same = (before.way.loom.name, before.sides, before.ends, before.way.spacers)
+        if same == (piece.way.loom.name, piece.sides, piece.ends, piece.way.spacers) and piece.pegs <= before.along:
+            return before.along
+    return piece.along
 
 
 def lengths_asked(piece: PieceAsk) -> list[LengthPlan]:

@@ -60,7 +60,7 @@ def _laid(ask: Ask, way: Way, pegs: int, flat: bool) -> Iterable[Laid]:
             if fits and bolts * boards <= loom.spacers_on_hand:
                 at = side.pegs if flat else along
                 changes = side.changes + (_ends_moved(loom, e, at) + (way.spacers != now.spacers) if now else 0)
-                yield Laid(changes, boards, 2 * (side.pegs - at), side.fewer, e)
+                yield Laid(changes, boards, 2 * (side.pegs - along), side.fewer, e)
 
 
 def _ends_moved(loom: LoomAsk, end: int, along: int) -> int:

@@ -6,6 +6,7 @@ and boards follow from sums.
 
 import re
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 from functools import partial
 
 from solver.model.ask import Ask, PieceAsk, Way
@@ -22,6 +23,7 @@ from solver.model.setup import (
     whole,
     yarn_of,
 )
+from solver.search.as_left import as_left
 from solver.search.boards import choices_of, handiest
 from solver.search.cpsat import least
 from solver.search.option import Option, cell_gaps, option_of
@@ -47,20 +49,28 @@ def settle_ties(ask: Ask, option: Option, deadline: float | None) -> Option:
 def lay_out(ask: Ask, option: Option, known: Layouts, deadline: float | None) -> Option:
     """The same pegs and rows on the handiest boards: fewest changes, fewest boards, fewest idle pegs, first names.
 
-    Boards depend on nothing but looms, spacers and pegs: `known` keeps each answer for the ways that share them.
+    A lesser piece on a loom of an earlier one changes it least from how that one left it. Boards depend on nothing but
+    looms, spacers and pegs: `known` keeps each answer for the ways that share them.
     """
     if not any(p.sides for p in option.setup.pieces):
         return option
     key = tuple((p.way.loom.name, p.way.spacers, p.pegs) for p in option.setup.pieces)
     if key not in known:
         known[key] = _summed(ask, option) or _solved(ask, option, deadline)
-    return option_of(ask, option.cell, {**option.values, **known[key]})
+    laid = option_of(ask, option.cell, {**option.values, **known[key]})
+    left = {} if _bought(ask, option) else as_left(ask, laid.setup)
+    return replace(option_of(ask, option.cell, {**laid.values, **left}), changes=laid.changes) if left else laid
+
+
+def _bought(ask: Ask, option: Option) -> bool:
+    """Whether a repair shares what is bought, or the pegs are free of boards: then CP-SAT lays them out."""
+    return option.cell.extra is not None or "pegs-on-loom" in ask.dropped
 
 
 def _summed(ask: Ask, option: Option) -> dict[str, int]:
-    """The boards by sums alone; nothing where a repair shares what is bought, or where the pegs are free of boards."""
+    """The boards by sums alone, each piece from how its loom stands today; nothing where CP-SAT lays them out."""
     values: dict[str, int] = {}
-    if option.cell.extra is not None or "pegs-on-loom" in ask.dropped:
+    if _bought(ask, option):
         return values
     for i, piece in enumerate(option.setup.pieces):
         if piece.sides:
