@@ -20,6 +20,7 @@ from solver.steps.step import (
     LiftEdge,
     LiftOff,
     Opening,
+    PickUp,
     PieceSteps,
     PullShut,
     Rows,
@@ -195,6 +196,8 @@ def _mark(step: Step, terms: Terms) -> str:
     match step:
         case Opening():
             return f"the opening: {some(step.pegs)} with {terms.word['scrap_yarn']}, before the next row"
+        case PickUp():
+            return terms.say("{many} picked up, the {scrap_yarn} out", many=count(len(step.pegs), "loop"))
         case LiftEdge():
             return "the cast-on edge lifted onto the empty pegs"
         case BindOff():

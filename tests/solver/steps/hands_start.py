@@ -175,6 +175,7 @@ def _lift_on(hands: Hands, lower: str, upper: str, corner: str, onto: str) -> No
     for peg in low + high:
         hands.put(peg, Loop("the opening"))
     hands.half_loops -= 1
+    hands.events.append("picked up")
 
 
 @says(
@@ -195,6 +196,7 @@ def _lift_on_flat(hands: Hands, lower: str, upper: str, corner: str, onto: str, 
     for peg in low + high:
         hands.put(peg, Loop("the opening"))
     hands.half_loops -= 1 + (last is not None)
+    hands.events.append("picked up")
 
 
 @says(

@@ -57,6 +57,7 @@ def ticked(hands: Hands) -> list[str]:
 
 
 TICKS = {
+    "picked up": "picked up",
     "the opening": "opening", "check after row": "check", "lifted onto the empty pegs": "edge lifted",
     "threaded through every loop": "threaded", "filled, before": "filled", "the start drawn shut": "start shut",
     "the end drawn shut": "end shut", "the seam sewn": "seamed", "inding off": "bound off", "asting off": "bound off",
@@ -333,7 +334,9 @@ def test_a_tail_that_closes_both_corners_is_found() -> None:
     refuses("does not reach the other", "slippers", old, rib="1x1")  # a heel in the round
 
 
-@pytest.mark.parametrize("missing", ["the opening: ", "check after row", "the start drawn shut", "inding off"])
+@pytest.mark.parametrize(
+    "missing", ["the opening: ", "check after row", "the start drawn shut", "inding off", "picked up"]
+)
 def test_an_entry_missing_from_the_run_of_rows_is_found(missing: str) -> None:
     """Whoever ticks would knit past it."""
     refuses("ticks run otherwise", "mittens", (rf"\n  \[ \] [^\n]*{missing}[^\n]*", ""), rib="1x1")
