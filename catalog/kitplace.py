@@ -11,6 +11,7 @@ if TYPE_CHECKING:
     from catalog.kit import Kit
 
 KIT_FILE = Path("kit.toml")
+RECIPES = "recipes"  # the folder beside a kit that holds recipes of one's own
 
 
 def find_kit(option: Path | None) -> "tuple[Kit, str, Path | None]":
@@ -31,6 +32,12 @@ def own_kit(option: Path | None) -> Path:
         hint = at_terminal("`pegwright kit new` writes a kit to start from; put your own looms and yarns into it")
         raise InputError(str(path), Problem("", "found no such file, and the built-in kit is never changed", hint))
     return path
+
+
+def recipes_beside(kit: Path | None) -> Path | None:
+    """The folder of recipes of one's own beside a kit; None where there is none."""
+    own = kit.parent / RECIPES if kit else None
+    return own if own and own.is_dir() else None
 
 
 def in_folder(path: Path) -> Path:

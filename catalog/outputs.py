@@ -6,15 +6,16 @@ needed: of several writers at once the last one's file stays.
 
 import os
 import stat
-from hashlib import sha256
+from collections.abc import Iterable, Iterator
 from pathlib import Path
+from unicodedata import normalize
 
 from catalog.errors import Fault, InputError, at_terminal, word
-from catalog.mark import is_ours, marked
+from catalog.kitplace import KIT_FILE, RECIPES
+from catalog.mark import has_ticks, held, is_ours, marked
 from catalog.wholefile import in_folder, leads_round, replace, telling
 
-MOST_BYTES = 32_000_000  # nine times a page of 1,000 options, the largest file we are known to write: more is not ours
-TICKS = "ticks.json"  # beside a plan that is being knitted: how far, and the digest of the plan that it speaks of
+OWN = "a file of its own: nothing was written"
 
 
 class Outputs:
@@ -23,28 +24,47 @@ class Outputs:
     Work takes time: what has come to stand there meanwhile is looked at again, just before it would be replaced.
     """
 
-    def __init__(self, *, kit: Path | None = None, plan: Path | None = None, force: bool = False) -> None:
-        """`kit` and `plan` are what the run reads; `force` lets it replace a regular file that is not ours."""
-        read = ((kit, "the kit"), (plan, "the plan that is read"))
-        self._taken = [(path, what) for path, what in read if path is not None]
+    def __init__(
+        self, *, kit: Path | None = None, plan: Path | None = None, kits: Iterable[Path] = (), force: bool = False
+    ) -> None:
+        """`kit` and `plan` are what the run reads, `kits` where the plan's own kit may be.
+
+        `force` lets the run replace a regular file that is not ours; a kit and a folder of recipes never.
+        """
+        every = ((kit, "the kit"), (KIT_FILE, "the kit of this folder"))
+        self._kits = [(path, what) for path, what in every if path is not None]
+        self._kits += [(each, "the kit that the plan was made with") for each in kits]
+        self._read = [] if plan is None else [(plan, "the plan that is read")]
+        self._taken: dict[object, str] = {}
         self._words: dict[Path, str] = {}
         self._force = force
 
     def claim(self, field: str, path: Path | None) -> None:
         """Keep a place for the file of a word ("save", "page"); None for one not given.
 
-        Raises InputError where it is the kit, the plan that is read or another output of the run, where no folder is,
-        or where what stands there is not ours to replace.
+        Raises InputError where it is a kit or among recipes, the plan that is read or another output of the run, where
+        no folder is, or where what stands there is not ours to replace.
         """
         if path is None:
             return
         with telling(str(path)):
-            for other, what in self._taken:
-                if _same(path, other):
-                    raise _refused(field, path, f"which is {what}", "a file of its own: nothing was written")
-            self._taken.append((path, f"what {word(field)} writes"))
+            for why in self._kept_for(path):
+                raise _refused(field, path, why, OWN)
+            self._taken[_key(path)] = f"what {word(field)} writes"
             _may_replace(field, path, force=self._force)
         self._words[path] = field
+
+    def _kept_for(self, path: Path) -> Iterator[str]:
+        """What a place is kept for, if it is."""
+        if not self._taken:  # not before: it needs the folder that this is, which may be gone
+            self._taken = {_key(other): what for other, what in reversed([*self._kits, *self._read])}
+        if what := self._taken.get(_key(path)):
+            yield f"which is {what}"
+        if KIT_FILE.name in (_folded(path.name), _folded(os.path.basename(os.path.realpath(path)))):
+            yield "which is what the kit of a folder is called"
+        recipes = {_folded(os.path.realpath(kit.parent / RECIPES)) for kit, _ in self._kits}
+        if recipes & {_folded(str(each)) for each in Path(os.path.realpath(path)).parents}:
+            yield "which is in a folder of recipes: each file there is read as one"
 
     def write(self, path: Path, data: bytes) -> None:
         """Write a file, marked as ours, whole or not at all; what is replaced keeps its mode and owner.
@@ -57,7 +77,7 @@ class Outputs:
 
         in_folder(path, str(path))
         with telling(str(path)):
-            target = _real(path)
+            target = Path(os.path.realpath(path))
             mode = stat.S_IMODE(target.stat().st_mode) if target.exists() else None
             replace(target, marked(data), str(path), mode=mode, alone=False, last_look=look)
 
@@ -76,36 +96,26 @@ def _may_replace(field: str, path: Path, *, force: bool) -> None:
     after = "another name" + at_terminal(", or --force to replace it")
     if not path.stat().st_mode & (stat.S_IWUSR | stat.S_IWGRP | stat.S_IWOTH) or not os.access(path, os.W_OK):
         raise _refused(field, path, "which is read-only", after)
-    data = _held(path)
+    data = held(path)
     if data is None or not is_ours(data):
         why = "which pegwright did not write, or which was changed since"
         raise _refused(field, path, why, after)
-    if _has_ticks(path, data):
+    if has_ticks(path, data):
         raise _refused(field, path, "which is the plan of a piece that is begun, with its ticks beside it", after)
 
 
-def _has_ticks(path: Path, data: bytes) -> bool:
-    """Whether the ticks beside a plan, through links too, speak of it; those of a plan of before are nobody's."""
-    ticks = _real(path).with_name(TICKS)
-    return ticks.is_file() and sha256(data).hexdigest().encode() in (_held(ticks) or b"")
+def _key(path: Path) -> object:
+    """What two names of one file have alike, through links too; of files that are not there yet their names."""
+    try:
+        here = path.stat()
+    except OSError:
+        return _folded(os.path.realpath(path))
+    return here.st_dev, here.st_ino
 
 
-def _held(path: Path) -> bytes | None:
-    """What a file holds; None where it is too large for one of ours, whether or not its length is known before."""
-    with path.open("rb") as file:
-        small = os.fstat(file.fileno()).st_size <= MOST_BYTES
-        data = file.read(MOST_BYTES + 1) if small else b""
-    return data if small and len(data) <= MOST_BYTES else None
-
-
-def _same(one: Path, other: Path) -> bool:
-    """Whether two names are one file, through links too; of files that are not there yet, whether the names are one."""
-    return _real(one) == _real(other) or (one.exists() and other.exists() and one.samefile(other))
-
-
-def _real(path: Path) -> Path:
-    """The name behind the links; where they lead round (Path.resolve makes a RuntimeError of it) as far as they go."""
-    return Path(os.path.realpath(path))
+def _folded(name: str) -> str:
+    """A name as a disk has it that does not tell case, or one way to write é from the other."""
+    return normalize("NFC", name).casefold()
 
 
 def _refused(field: str, path: Path, why: str, expected: str) -> InputError:

@@ -65,10 +65,11 @@ def _kit(option: Path | None, saved: "SavedPlan", plan: Path) -> "tuple[Kit, Pat
     from catalog.errors import InputError, Problem
     from catalog.kit import built_in_kit, load_kit
     from catalog.kitplace import in_folder
+    from solver.door import kit_places
 
     if option is None and saved.kit is None:
         return built_in_kit(), None
-    places = [in_folder(option)] if option else [Path(saved.kit or ""), plan.parent / Path(saved.kit or "").name]
+    places = [in_folder(option)] if option else kit_places(saved, plan)
     path = next((p for p in places if p.exists()), None)
     if path is None:
         wrong = "found no such file, expected the kit that the plan was made with"

@@ -45,7 +45,7 @@ def batch_command(
     csv: CSV = False,  # type: ignore[valid-type]
 ) -> None:
     """Many asks, one kit: who gets which setup so that most are likely to fit, and the order of work on each loom."""
-    from catalog.kitplace import find_kit
+    from catalog.kitplace import find_kit, recipes_beside
     from solver.cli.options import NOT_YOURS, one_of
     from solver.cli.progress import progress
     from solver.cli.since import begun
@@ -55,9 +55,7 @@ def batch_command(
     held, _, path = find_kit(kit)
     if path is None:
         typer.echo(NOT_YOURS, err=True)
-    own = path.parent / "recipes" if path else None
-    recipes = own if own and own.is_dir() else None
-    asked = read_asks(held, asks, recipes)
+    asked = read_asks(held, asks, recipes_beside(path))
     outputs = _claimed(sheets, asked, path, asks, force=force) if sheets else None
     with progress("planning", len(asked.wanted) + 2) as tell:
         got = planned(held, asked, turns=turns, buy=buy, seconds=seconds, since=begun(), tell=tell)

@@ -128,13 +128,12 @@ def asking(command: Callable[..., None]) -> Callable[..., None]:
 
 def asked_of(given: dict[str, Any]) -> Asked:
     """The shared options as an Asked. Raises InputError that names the option."""
-    from catalog.kitplace import find_kit
+    from catalog.kitplace import find_kit, recipes_beside
     from solver.door import wish
 
     kit, source, path = find_kit(given["kit"])
-    own = path.parent / "recipes" if path else None
     words = {name: value for name, value in given.items() if name not in NO_WORDS and value is not None}
-    recipes = own if own and own.is_dir() else None
+    recipes = recipes_beside(path)
     made = None if given["item"] is None else wish(given["item"], kit=kit, recipes=recipes, **words)
     if path is None:
         typer.echo(NOT_YOURS, err=True)

@@ -1,7 +1,7 @@
 """`pegwright sheet ITEM`: the page to follow at the loom, on the terminal or as Markdown or HTML."""
 
 import inspect
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any, NoReturn
 
@@ -87,7 +87,7 @@ def sheet_command(**given: Any) -> None:
             raise _wrong("ITEM", "found nothing, expected what to make, or --from PLAN.json")
         _sheet(**given)
         return
-    from solver.door import load_plan
+    from solver.door import kit_places, load_plan
 
     told = [name for name, (_, default) in SHARED.items() if name not in BESIDE_FROM and given[name] != default]
     extra = ["ITEM"] * (given["item"] is not None) + [f"--{name.replace('_', '-')}" for name in told]
@@ -100,7 +100,8 @@ def sheet_command(**given: Any) -> None:
 
         plan = plan.model_copy(update={"unit": one_of("units", given["units"], ("in", "cm"))})
     files = {"html": given["html"], "markdown": given["markdown"]}
-    outputs = outputs_of(None, files, plan=given["saved"], force=given["force"])
+    kits = kit_places(plan, given["saved"])
+    outputs = outputs_of(None, files, plan=given["saved"], kits=kits, force=given["force"])
     put(plan, given["words"], given["html"], given["markdown"], given["saved"], outputs, json=given["json"])
 
 
@@ -145,11 +146,13 @@ def put(
             console.print(Text(line, style=STYLES[role]))
 
 
-def outputs_of(kit: Target, files: Mapping[str, Target], *, plan: Target = None, force: bool = False) -> "Outputs":
+def outputs_of(
+    kit: Target, files: Mapping[str, Target], *, plan: Target = None, kits: Iterable[Path] = (), force: bool = False
+) -> "Outputs":
     """The files that the options of this run write, claimed. Raises InputError for one that is not ours to replace."""
     from catalog.outputs import Outputs
 
-    outputs = Outputs(kit=kit, plan=plan, force=force)
+    outputs = Outputs(kit=kit, plan=plan, kits=kits, force=force)
     for option, path in files.items():
         outputs.claim(option, path)
     return outputs

@@ -16,7 +16,7 @@ from solver.door.asks import load_kit, one_word, wish
 from solver.door.batches import batch, batch_sheet, page_names, pages, planned, read_asks, text_asks
 from solver.door.kits import doubts_of, judged, rules, setting_words
 from solver.door.lines import check_lines, clash_lines, is_late, next_line, per_length, spacers, unit_in
-from solver.door.plans import adjust, kept_as, load_plan, plan_of, save_plan, sheet
+from solver.door.plans import adjust, kept_as, kit_places, load_plan, plan_of, save_plan, sheet
 from solver.model.timing import Undecided, within
 
 __all__ = [
@@ -34,7 +34,7 @@ __all__ = [
     "gauge",
     "is_late",
     "judged",
-    "kept_as",
+    "kept_as", "kit_places",
     "load_kit",
     "load_plan",
     "next_line",

@@ -94,3 +94,10 @@ def save_plan(plan: "SavedPlan", path: Path, outputs: "Outputs") -> None:
     from solver.plan.saved import save_plan as save
 
     save(plan, path, outputs)
+
+
+def kit_places(plan: "SavedPlan", file: Path) -> list[Path]:
+    """Where the kit of a plan in that file may be, the likeliest place first."""
+    from solver.plan.saved import kit_places as places
+
+    return places(plan, file)

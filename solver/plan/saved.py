@@ -155,6 +155,11 @@ def save_plan(plan: SavedPlan, path: Path, outputs: Outputs) -> None:
     outputs.write(path, (plan.model_dump_json(indent=1) + "\n").encode())
 
 
+def kit_places(plan: SavedPlan, file: Path) -> list[Path]:
+    """Where the kit of a plan in that file may be: as it was named, or beside the plan; nowhere if it is built in."""
+    return [] if plan.kit is None else [Path(plan.kit), file.parent / Path(plan.kit).name]
+
+
 def load_plan(path: Path) -> SavedPlan:
     """The plan in a file. Raises InputError that says what was found and what was expected."""
     from catalog.reading import read_bytes

@@ -12,7 +12,8 @@ from dataclasses import dataclass
 from hashlib import sha256
 from pathlib import Path
 
-from catalog.outputs import TICKS, Outputs
+from catalog.mark import TICKS
+from catalog.outputs import Outputs
 from catalog.wholefile import locked, replace, telling
 from solver.plan.saved import SavedPlan, load_plan, save_plan
 

@@ -2,6 +2,7 @@
 
 import multiprocessing
 import os
+import re
 import stat
 import subprocess
 import sys
@@ -146,6 +147,40 @@ def test_a_huge_file_in_the_way_is_not_read(here: Path, name: str) -> None:
     assert ran.returncode == (0 if name == "ticks.json" else 2), ran.stderr
     assert ("which pegwright did not write" in " ".join(ran.stderr.split())) == (ran.returncode == 2)
     assert (here / name).stat().st_size == 30_000_000_000
+
+
+@pytest.mark.parametrize("words", WRITERS, ids=lambda w: f"{w[0]} {w[-2]}")
+@pytest.mark.parametrize("more", [(), ("--force",)])
+def test_no_output_becomes_a_kit_or_a_recipe(tmp_path: Path, words: tuple[str, ...], more: tuple[str, ...]) -> None:
+    """A ball kept as kit.toml, where no kit was, made every later command fail; so did one kept among recipes."""
+    for folder in ("recipes", "other"):
+        (tmp_path / folder).mkdir()
+    (tmp_path / "link").symlink_to("recipes")
+    for name in ("kit.toml", "KIT.toml", "other/kit.toml", "recipes/hat.svg", "link/hat.svg"):
+        before = everything(tmp_path)
+        ran = pegwright(*typed(words, name), *more, here=tmp_path)
+        assert ran.code == 2, name
+        told = " ".join(ran.err.split())
+        assert re.search(r"which is (the kit of this folder|what the kit of|in a folder of recipes)", told), told
+        assert everything(tmp_path) == before
+        assert not [*(tmp_path / "recipes").iterdir(), *(tmp_path / "other").iterdir()]
+
+
+def test_a_page_of_a_plan_never_takes_the_place_of_its_kit(tmp_path: Path) -> None:
+    """`sheet --from p.json --html own.toml --force` turned the kit that the plan was made with into HTML."""
+    home = tmp_path / "home"
+    (home / "recipes").mkdir(parents=True)
+    (home / "own.toml").write_bytes(KIT)
+    assert pegwright(*HAT, "--kit", "own.toml", "--save", "p.json", here=home).code == 0
+    pages = [("own.toml", home), ("home/own.toml", tmp_path), ("home/recipes/hat.toml", tmp_path)]
+    for page, here in pages:
+        plan = "p.json" if here == home else "home/p.json"
+        for option in ("--html", "--markdown"):
+            ran = pegwright("sheet", "--from", plan, option, page, "--force", here=here)
+            assert ran.code == 2, page
+            assert re.search("which is (the kit that the plan|in a folder of rec)", " ".join(ran.err.split())), ran.err
+    assert (home / "own.toml").read_bytes() == KIT
+    assert not [*(home / "recipes").iterdir()]
 
 
 ROUND = "a link that leads back to itself"
