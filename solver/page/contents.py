@@ -118,6 +118,8 @@ def _title(step: Step, piece: PieceSteps, terms: Terms) -> str:
             return "The opening"
         case Fill():
             return "Fill it"
+        case Secure() if piece.sewn_up and step.end == "start":
+            return "Sew it up"
         case PullShut() | Secure():
             return "Draw it shut" if piece.drawn_start or piece.drawn_end else "Make the ends fast"
         case BindOff() | Sew() | Cut() | Through() | LiftOff():

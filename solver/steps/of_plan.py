@@ -71,6 +71,8 @@ class _Piece:
                 work += self._end(kind)
                 close += _fast("end", self._off() if kind.gathers else None)
                 close += [SewUp(self.row - 1)] if kind.gathers and self.flat else []
+        if any(isinstance(s, SewUp) for s in close):
+            close = [*close[1:], close[0]]  # the seam comes down to the corner that the first tail closes
         made = self.piece
         corners = self.plan.loom(made.loom).build != "ring" and not self.flat
         if len([s for s in close if isinstance(s, PullShut)]) == BOTH_ENDS:

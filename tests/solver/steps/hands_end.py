@@ -226,6 +226,7 @@ def _fasten_outside(hands: Hands) -> None:
 def _corner(hands: Hands, peg: str) -> None:
     off_loom(hands)
     need(int(peg) == 1 and hands.half_loops == 1, "the tail hangs at peg 1, and the half loop with it")
+    need(hands.seamed or not hands.flat, "the seam comes down to that corner: what it leaves open is closed after it")
     hands.half_loops = 0
     hands.fast.append("first tail")
 
@@ -234,6 +235,7 @@ def _corner(hands: Hands, peg: str) -> None:
 def _corner_without_half(hands: Hands, peg: str) -> None:
     off_loom(hands)
     need(int(peg) == 1 and not hands.half_loops and hands.flat, "both half loops lie on the loom of what is odd")
+    need(hands.seamed, "the seam comes down to that corner: what it leaves open is closed after it")
     hands.fast.append("first tail")
 
 
