@@ -62,23 +62,43 @@ def _commands() -> list[tuple[list[str], list[str]]]:
 
 COMMANDS = _commands()
 OPTIONS = sorted({option for _, options in COMMANDS for option in options} - {"show-completion", "install-completion"})
-ARGUMENTS = {
-    "adjust": ("plan.json",),
-    "batch": ("class.csv",),
-    "kit": ("moss wool", "porch ring", "eldest", "new.toml"),
-    "swatch": (),
-    "show": (),
+COUNTS = ["--stitches", "17 over 4in", "--rows", "21 over 4in"]
+NEEDED: dict[tuple[str, ...], list[str]] = {
+    ("adjust",): ["plan.json", "--rows-done", "5", *COUNTS],
+    ("batch",): ["class.csv"],
+    ("kit", "new"): ["new.toml"],
+    ("kit", "add", "loom"): [
+        "--name",
+        "x",
+        "--build",
+        "ring",
+        "--pitch",
+        "16 mm",
+        "--peg-diameter",
+        "6 mm",
+        "--pegs",
+        "40",
+    ],
+    ("kit", "add", "yarn"): ["--name", "x", "--weight", "4", "--balls", "2"],
+    ("kit", "add", "wearer"): ["--name", "x", "--head", "54 cm"],
+    ("kit", "remove", "loom"): ["porch ring", "--with-swatches"],
+    ("kit", "remove", "yarn"): ["moss wool", "--with-swatches"],
+    ("kit", "remove", "wearer"): ["eldest"],
+    ("kit", "remove", "swatch"): ["1"],
+    ("swatch", "add"): ["--loom", "porch ring", "--yarn", "moss wool", "--spacers", "0", *COUNTS, "--checked"],
 }
+SIZES = (["--around", "21 in"], ["--around", "9 in"], ["--size", "adult-woman"], ["--age", "7 years"])
 
 
 def made(draw: Random) -> list[str]:
-    """A command, what it is about, a size, and up to four options that it has."""
+    """A command with what it needs, and up to three more of the options that it has."""
     typed, options = draw.choice(COMMANDS)
-    about = draw.choice(ARGUMENTS.get(typed[0]) or tuple(item_names()))
-    words = [*typed, *([about] if typed[0] not in ("gauge", "show") else [])]
+    words = [*typed, *NEEDED.get(tuple(typed), [])]
+    if typed[0] in ("find", "check", "sheet", "sizes"):
+        words.append(draw.choice(item_names()))
     if typed[0] in ("find", "check", "sheet"):
-        words += draw.choice((["--around", "21 in"], ["--size", "adult-woman"], ["--age", "7 years"], []))
-    for option in draw.sample(options, min(len(options), draw.randrange(5))):
+        words += draw.choice(SIZES)
+    for option in draw.sample(options, min(len(options), draw.choice((0, 0, 1, 1, 2, 3)))):
         words += _said(draw, option)
     return words
 
@@ -92,7 +112,7 @@ def _said(draw: Random, option: str) -> list[str]:
             f"--{option}",
             *([draw.choice(("x", odd.text(draw), str(odd.number(draw))))] if draw.randrange(3) == 0 else []),
         ]
-    value = draw.choice(FAIR[option]) if draw.randrange(3) else draw.choice((odd.text(draw), str(odd.number(draw))))
+    value = draw.choice(FAIR[option]) if draw.randrange(6) else draw.choice((odd.text(draw), str(odd.number(draw))))
     return [f"--{option}={value}"] if draw.randrange(4) == 0 else [f"--{option}", value]
 
 
