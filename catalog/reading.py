@@ -59,7 +59,7 @@ def _regular(handle: int, source: str) -> None:
 
 
 def _unreadable(source: str, path: Path, error: Exception) -> InputError:
-    if not isinstance(error, ValueError) and path.is_dir():  # how some systems say it
+    if not isinstance(error, ValueError) and os.path.isdir(path):  # how some systems say it
         return _whole(source, "found a folder, expected a file")
     return _whole(source, f"cannot be read: {getattr(error, 'strerror', None) or error}")
 

@@ -5,6 +5,7 @@ Exit codes: 0 found (or the reader went away), 1 no setup holds all rules, 2 bad
 """
 
 import gc
+import io
 import os
 import signal
 import sys
@@ -37,7 +38,7 @@ def _open_streams() -> None:
     """A stream that was closed before the start (`2>&-`) takes what it is given and forgets it."""
     for name, number, mode in (("stdin", 0, "r"), ("stdout", 1, "w"), ("stderr", 2, "w")):
         if getattr(sys, name) is None:
-            opened = open(os.devnull, mode)  # noqa: SIM115
+            opened = io.open(os.devnull, mode)  # noqa: SIM115, UP020
             if opened.fileno() != number:
                 os.dup2(opened.fileno(), number)
             setattr(sys, name, opened)
@@ -84,7 +85,7 @@ def _run(stopped: _Stopped) -> int:
     """Imports stand inside, so that nothing of theirs escapes what main catches."""
     import typer
 
-    from catalog.errors import InputError
+    from catalog.errors import InputError, printable
     from solver.cli.spelling import as_option
     from solver.door import Undecided
 
@@ -103,7 +104,7 @@ def _run(stopped: _Stopped) -> int:
     except BrokenPipeError:
         return _reader_gone()
     except OSError as error:
-        where = f" {error.filename}" if error.filename else " what was printed"
+        where = f" {printable(str(error.filename))}" if error.filename else " what was printed"
         typer.echo(f"pegwright: cannot read or write{where}: {error.strerror or error}", err=True)
         _forget_output()
         return BAD_INPUT
@@ -150,4 +151,4 @@ def _forget_output() -> None:
     try:
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
     except (OSError, ValueError, AttributeError):
-        sys.stdout = open(os.devnull, "w")  # noqa: SIM115
+        sys.stdout = io.StringIO()  # `open` is a command of ours in this module

@@ -165,3 +165,21 @@ def test_a_fault_of_ours_is_70() -> None:
         ran = pegwright("find", "hat", "--around", "21 in")
     assert ran.code == 70
     assert "this is our fault, not yours: ZeroDivisionError: by nought" in ran.err
+
+
+@pytest.mark.parametrize("words", [("batch",), ("find", "hat", "--kit"), ("sheet", "--from")])
+def test_a_file_name_that_no_system_takes_is_told(words: tuple[str, ...]) -> None:
+    """As a file that cannot be read, with the name spelt out; a name so long was the system's own complaint."""
+    ran = pegwright(*words, "\u202ecsv" * 100)
+    assert (ran.code, ran.out) == (2, "")
+    assert "\\u202ecsv" in ran.err
+    assert ran.err.endswith(": File name too long\n")
+
+
+def test_a_complaint_of_the_system_steers_no_terminal() -> None:
+    """The file's name is spelt out, and a stdout that is no file of the system's is let go."""
+    error = OSError(5, "Input/output error", "\u202e\x1b[31m.toml")
+    with mock.patch("catalog.kitplace.find_kit", side_effect=error):
+        ran = pegwright("find", "hat", "--around", "21 in")
+    assert ran.code == 2
+    assert ran.err == "pegwright: cannot read or write \\u202e\\x1b[31m.toml: Input/output error\n"
