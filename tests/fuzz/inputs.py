@@ -38,7 +38,7 @@ OF_A_RECIPE: tuple[tuple[str, ...], ...] = (
     ("sheet", "own", "--around", "14 in", "--long", "10 in"),
     ("find", "own", "--wide", "8 in", "--long", "10 in"),
     ("check", "own", "--around", "9 in"),
-    ("sizes", "own"),
+    ("sizes", "own", "--sizes", "6 years,adult-man"),
     ("find", "own"),
 )
 OF_A_PLAN: tuple[tuple[str, ...], ...] = (

@@ -63,7 +63,7 @@ def send(client: TestClient, house: House, id_: str, request: Sent) -> int:
     return int(client.post(path, content=told, headers=FORM).status_code)
 
 
-@some_or_parts(150, 25_000, parts=25)
+@some_or_parts(150, 30_000, parts=30)
 def test_a_request_with_something_wrong(
     tmp_path: Path, capsys: pytest.CaptureFixture[str], examples: int, part: int
 ) -> None:
