@@ -16,7 +16,7 @@ from solver.terms import count
 from solver.web.drawn import described, standing, svg_of
 from solver.web.forms import BUILDS, can_be_shown, entry_of, field_of, fields_of, form_of, ten_faults
 from solver.web.house import House
-from solver.web.pages import Form, asked, drawing_style, page, style_policy, to
+from solver.web.pages import Form, asked, drawing_style, page, place, style_policy, to
 
 TABLES: dict[str, Table] = {"looms": "loom", "yarn": "yarn", "swatches": "swatch", "people": "wearer"}
 SAYS = {"loom": "loom", "yarn": "yarn", "swatch": "swatch", "wearer": "person"}
@@ -125,7 +125,7 @@ def _meanwhile(which: str) -> Response:
 def take_out(house: House, form: Form, table: str) -> Response:
     """Cut an entry out of the kit; what swatches name asks once more."""
     what, which = TABLES[table], form.get("which", "")
-    number: str | int = int(which) if what == "swatch" and which.isdecimal() else which
+    number: str | int = (place(which) or 0) if what == "swatch" else which
     with_swatches = form.get("with_swatches") == "yes"
     was = _found(house.entries().get(what, []), what, which)
     if what == "swatch" and was is not None and form.get("mark", "") != _mark(was):
@@ -209,14 +209,14 @@ def _doubted(kit: Kit, entry: dict[str, Any], which: str) -> list[str]:
     from solver.gauging.newcomer import judged
 
     others = kit
-    if which.isdecimal():
-        others = kit.model_copy(update={"swatch": tuple(s for n, s in enumerate(kit.swatch, 1) if n != int(which))})
+    if number := place(which):
+        others = kit.model_copy(update={"swatch": tuple(s for n, s in enumerate(kit.swatch, 1) if n != number)})
     return judged(others, entry).itself
 
 
 def _found(entries: list[dict[str, Any]], what: str, which: str) -> dict[str, Any] | None:
     if what == "swatch":
-        number = int(which) if which.isdecimal() else 0
+        number = place(which) or 0
         return entries[number - 1] if 1 <= number <= len(entries) else None
     return next((e for e in entries if e.get("name") == which), None)
 

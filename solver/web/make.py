@@ -25,7 +25,7 @@ from solver.report.clash import ClashReport
 from solver.report.find import OptionPlan
 from solver.terms import BASIS, Terms, count
 from solver.web.house import SECONDS, House
-from solver.web.pages import Form, asked, page, to
+from solver.web.pages import Form, asked, page, place, to
 from solver.web.repairs import after, buy, found_repair, shown_repair
 
 if TYPE_CHECKING:
@@ -148,7 +148,7 @@ def do_that(house: House, form: Form) -> Response:
 def begin(house: House, form: Form) -> Response:
     """Keep one option as a piece that is begun, and go to the loom."""
     words = {key: value for key, value in form.items() if key in (*WORDS, "item")}
-    rank = int(form.get("option", "1")) if form.get("option", "1").isdecimal() else 1
+    rank = place(form.get("option", "1")) or 1
     kit = house.kit()
     got = house.once("make " + urlencode(sorted(words.items())), lambda: _got(kit, words))
     if not 1 <= rank <= len(got.answer.report.options):

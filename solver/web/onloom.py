@@ -19,7 +19,7 @@ from solver.plan.saved import SavedPlan
 from solver.report.adjust import AdjustReport
 from solver.web.house import House
 from solver.web.make import at_fields
-from solver.web.pages import Form, asked, page, style_policy, to
+from solver.web.pages import Form, asked, page, place, style_policy, to
 from solver.web.run import Entry, back_to, rows_done, run_of
 from solver.web.shelf import Begun
 
@@ -51,9 +51,8 @@ def ticked(house: House, form: Form, id_: str) -> Response:
     if begun is None:
         return to("/loom")
     run = run_of(begun.plan)
-    at = int(form["at"]) if form.get("at", "").isdecimal() else -1
     done = begun.done
-    if at == done:
+    if place(form.get("at", "")) == done:
         done = min(done + 1, len(run)) if form.get("do") == "done" else max(done - 1, 0)
         house.shelf.tick(id_, done)
     if form.get("quiet") == "yes":
@@ -64,9 +63,10 @@ def ticked(house: House, form: Form, id_: str) -> Response:
 def jump(house: House, form: Form, id_: str) -> Response:
     """Back so many rows, as a count advised: the piece in hand has just its first rows again."""
     begun = house.shelf.get(id_)
-    if begun is not None and form.get("row", "").isdecimal():
+    row = place(form.get("row", ""))
+    if begun is not None and row is not None:
         run = run_of(begun.plan)
-        house.shelf.tick(id_, back_to(run, begun.done, int(form["row"])))
+        house.shelf.tick(id_, back_to(run, begun.done, row))
     return to(f"/loom/{id_}")
 
 

@@ -52,6 +52,11 @@ def asked(request: Request) -> Form:
     return {key: value.strip() for key, value in request.query_params.items() if value.strip()}
 
 
+def place(text: str) -> int | None:
+    """A number that a form of ours was made with: a row, a swatch, an option. None for what is none, however long."""
+    return int(text) if text.isdecimal() and len(text) < 10 else None
+
+
 @lru_cache(maxsize=1)
 def style() -> str:
     """The style sheet of every page."""

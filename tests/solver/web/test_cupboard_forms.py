@@ -123,3 +123,30 @@ def test_a_girth_without_its_unit_is_told_in_two_sentences(tmp_path: Path) -> No
     assert told
     assert told[1].strip().endswith("A bare number has no unit: write &#34;21 in&#34;.")
     assert "try:" not in told[1]
+
+
+LONG = "9" * 5_000
+
+
+def test_a_number_of_far_too_many_digits_is_no_place(tmp_path: Path) -> None:
+    """A swatch, a row or an option that no form was made with: nothing is changed, and it is no fault of ours."""
+    client = entered(house_in(tmp_path))
+    loom = post(client, "/make/begin", item="hat", around="21 in").headers["location"]
+    for path, form in (
+        ("/cupboard/swatches/out", {"which": LONG}),
+        ("/cupboard/swatches/save", {"which": LONG, "loom": "porch ring", "yarn": "moss wool", "rows": "11"}),
+        ("/make/begin", {"item": "hat", "around": "21 in", "option": LONG}),
+        (f"{loom}/tick", {"at": LONG, "do": "done"}),
+        (f"{loom}/jump", {"row": LONG}),
+    ):
+        assert post(client, path, **form).status_code in (303, 422), path
+    assert client.get(f"/cupboard/swatches/edit?which={LONG}").status_code == 303
+    assert (tmp_path / "kit.toml").read_text() == KIT
+
+
+@pytest.mark.parametrize("which", ["", "x", "0", "99"])
+def test_a_form_that_names_no_swatch_takes_none_out(tmp_path: Path, which: str) -> None:
+    """A form without its number took out the first: a swatch has no name, and "" is none."""
+    client = entered(house_in(tmp_path))
+    assert post(client, "/cupboard/swatches/out", which=which).status_code == 303
+    assert (tmp_path / "kit.toml").read_text() == KIT
