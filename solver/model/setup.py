@@ -31,8 +31,8 @@ class Num(Protocol):
 class Picks(Protocol):
     """Where quantities come from."""
 
-    def pick(self, name: str, least: int, most: int) -> Num:
-        """A free whole number from `least` to `most`."""
+    def pick(self, name: str, least: int, most: int, step: int = 1) -> Num:
+        """A free whole number from `least` on, by `step`, to `most`."""
 
     def product(self, name: str, a: Any, b: Any, most: int) -> Num:
         """a × b, both at least 0, at most `most`."""
@@ -56,10 +56,10 @@ class ValuePicks:
     def __init__(self, values: Mapping[str, int]) -> None:
         self.values = values
 
-    def pick(self, name: str, least: int, most: int) -> int:
+    def pick(self, name: str, least: int, most: int, step: int = 1) -> int:
         value = self.values[name]
-        if not least <= value <= most:
-            raise AssertionError(f"{name} = {value} outside {least}..{most}")
+        if value not in range(least, most + 1, step):
+            raise AssertionError(f"{name} = {value} outside {least}..{most} by {step}")
         return value
 
     def product(self, name: str, a: int, b: int, most: int) -> int:
@@ -144,11 +144,11 @@ Finished: TypeAlias = SetupOf[int]
 NUMBERS = tuple(f.name for f in fields(PieceSetupOf))[2:]
 
 
-def set_up(picks: Picks, ask: Ask, ways: Sequence[Way]) -> Setup:
-    """The Setup of an ask, each piece worked its own way."""
+def set_up(picks: Picks, ask: Ask, ways: Sequence[Way], *, boards: bool = True) -> Setup:
+    """The Setup of an ask, each piece worked its own way; without `boards` only the pegs of a frame are picked."""
     opened = opening_widths(ask, ways)
     pieces = tuple(
-        _piece(picks, ask, p, w, opened.get(i, w.width_um), f"{i}.")
+        _piece(picks, ask, p, w, opened.get(i, w.width_um), f"{i}.", boards and w.loom.build == "boards")
         for i, (p, w) in enumerate(zip(ask.pieces, ways, strict=True))
     )
     return SetupOf(ask, pieces, sum(p.yarn_um for p in pieces))
@@ -172,8 +172,10 @@ def opening_widths(ask: Ask, ways: Sequence[Way]) -> dict[int, int]:
     return {s.opens: way.width_um for piece, way in each for s in piece.sections if s.opens is not None}
 
 
-def _piece(picks: Picks, ask: Ask, piece: PieceAsk, way: Way, opened_um: int, at: str) -> PieceSetup:
-    frame = _frame if way.loom.build == "boards" else _whole
+def _piece(
+    picks: Picks, ask: Ask, piece: PieceAsk, way: Way, opened_um: int, at: str, boarded: bool
+) -> PieceSetup:  # fmt: skip
+    frame = _frame if boarded else _whole
     pegs, sides, ends, along, along_most, boards = frame(picks, ask, piece, way.loom, at)
     repeats = picks.pick(f"{at}repeats", 0, FAR_PEGS // piece.repeat) if piece.repeat > 1 else pegs - piece.edge
     pairs = picks.pick(f"{at}pairs", 0, FAR_PEGS // 2) if piece.even or piece.picked_up else 0
@@ -217,13 +219,10 @@ def _piece(picks: Picks, ask: Ask, piece: PieceAsk, way: Way, opened_um: int, at
 
 
 def _whole(picks: Picks, ask: Ask, piece: PieceAsk, loom: LoomAsk, at: str) -> tuple[Any, ...]:
-    """A ring or slider: pegs, and nothing bolted. A slider moves by two pegs at a time."""
-    if loom.build == "ring" or piece.flat or "pegs-on-loom" in ask.dropped:
-        pegs = picks.pick(f"{at}pegs", 1, FAR_PEGS)
-    else:
-        low = 1 if loom.pegs_least % 2 else 2
-        pegs = low + 2 * picks.pick(f"{at}steps", 0, (FAR_PEGS - low) // 2)
-    return pegs, (), (), 0, 0, 0
+    """Pegs, and nothing bolted. A slider moves by two pegs at a time."""
+    by_two = loom.build == "slider" and not piece.flat and "pegs-on-loom" not in ask.dropped
+    low, step = (2 - loom.pegs_least % 2, 2) if by_two else (1, 1)
+    return picks.pick(f"{at}pegs", low, FAR_PEGS, step), (), (), 0, 0, 0
 
 
 def _frame(picks: Picks, ask: Ask, piece: PieceAsk, loom: LoomAsk, at: str) -> tuple[Any, ...]:

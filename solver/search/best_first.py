@@ -7,21 +7,23 @@ score, so when every unopened cell's bound is above the k-th score found, the li
 import time
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
+from functools import partial
 from math import inf
 from typing import Any
 
-from solver.model.ask import Ask, Way
+from solver.model.ask import Ask
 from solver.model.costs import risk_cost, risk_um, score
 from solver.model.rule import broken
 from solver.model.setup import Setup
 from solver.model.timing import Undecided, look
 from solver.rules import RULES
+from solver.search.boards import bolted
 from solver.search.cpsat import least
 from solver.search.lesser_pieces import LesserPieces, best_place, flat_instead
 from solver.search.lower_bound import bound
-from solver.search.option import Cell, Option, cell_gaps, mark_front, option_of, order
-from solver.search.ties import Layouts, lay_out, settle_ties
-from solver.search.windows import pegs_in_reach, pegs_window
+from solver.search.option import Cell, Option, boards_follow, cell_gaps, mark_front, option_of, order
+from solver.search.ties import Layouts, settle_ties
+from solver.search.windows import boards_a_side, pegs_in_reach, pegs_window
 
 
 @dataclass(slots=True)
@@ -87,10 +89,9 @@ def _find(ask: Ask, top: int, *, all_pegs: bool, seconds: float | None) -> Found
         cells = cells_of(ask, all_pegs)
         found.cells = len(cells)
         _open(ask, cells, top, found, deadline)
-        found.options = [settle_ties(ask, o, deadline) for o in found.options]
-        others = [settle_ties(ask, o, deadline) for o in _contenders(ask, cells, found, deadline)]
-        found.options.sort(key=lambda o: o.score)
-        found.options = _laid_out(ask, found.options, top, deadline)
+        known: Layouts = {}
+        found.options = [settle_ties(ask, o, known, deadline) for o in found.options]
+        others = [settle_ties(ask, o, known, deadline) for o in _contenders(ask, cells, found, deadline)]
         mark_front(found.options, others)
     except Undecided:
         found.complete = False
@@ -107,14 +108,17 @@ def cells_of(ask: Ask, all_pegs: bool = False) -> list[Cell]:
 
 def _single(ask: Ask, all_pegs: bool) -> list[Cell]:
     """The cells of an item of one piece."""
-    reach: dict[str, tuple[int, ...]] = {}
+    reach: dict[tuple[str, int | None], tuple[int, ...]] = {}
     bounds: dict[tuple[Any, ...], int | None] = {}  # yarns of one class share their guess, so their bound
     cells = []
     for way in ask.ways:
         look()
         ways = (way,)
-        pegs = (_reach(ask, way, reach),)
-        key = (way.loom.name, way.strands, way.width_um, way.height_um, way.loop_um, way.lofty_um, way.width_ppm)
+        place = (way.loom.name, boards_a_side(ask, way))
+        if place not in reach:
+            reach[place] = pegs_in_reach(ask, 0, way.loom, place[1])
+        pegs = (reach[place],)
+        key = (place, way.strands, way.width_um, way.height_um, way.loop_um, way.lofty_um, way.width_ppm)
         if key not in bounds:
             bounds[key] = bound(ask, ways, pegs)
         lowest = bounds[key]
@@ -123,12 +127,6 @@ def _single(ask: Ask, all_pegs: bool) -> list[Cell]:
         cell = Cell(ways, pegs, lowest + risk_cost(ask, ways))
         cells += list(_by_pegs(ask, cell)) if all_pegs else [cell]
     return cells
-
-
-def _reach(ask: Ask, way: Way, known: dict[str, tuple[int, ...]]) -> tuple[int, ...]:
-    if way.loom.name not in known:
-        known[way.loom.name] = pegs_in_reach(ask, 0, way.loom)
-    return known[way.loom.name]
 
 
 def _by_pegs(ask: Ask, cell: Cell) -> Iterator[Cell]:
@@ -166,11 +164,27 @@ def solve(ask: Ask, cell: Cell, deadline: float | None = None, twins: Twins | No
         return None
     known = twins.setdefault(_nature(cell), []) if twins is not None and not cell.extra else []
     twin = next((t for t in known if t.serves(cell)), None)
-    if twin is None:
-        values = least(ask, cell.ways, score, lambda picks, setup: cell_gaps(cell, picks, setup), deadline)
-        twin = SolvedCell(_stock(cell), None if values is None else option_of(ask, cell, values))
-        known.append(twin)
-    return None if twin.option is None else option_of(ask, cell, twin.option.values)
+    if twin is not None:
+        return None if twin.option is None else option_of(ask, cell, twin.option.values)
+    option = _solved(ask, cell, deadline)
+    known.append(SolvedCell(_stock(cell), option))
+    return option
+
+
+def _solved(ask: Ask, cell: Cell, deadline: float | None) -> Option | None:
+    """By CP-SAT: pegs and rows, on the handiest boards where these follow from the pegs, else with some boards."""
+    pegs = None
+    if boards_follow(ask, cell):
+        each = zip(ask.pieces, cell.ways, cell.pegs, strict=True)
+        pegs = [pegs_window(ask, piece, way, counts, cell.ways[0]) for piece, way, counts in each]
+        if not all(pegs):
+            return None
+    values = least(ask, cell.ways, score, partial(cell_gaps, cell), deadline, pegs)
+    if values is None:
+        return None
+    if pegs is not None:
+        values |= bolted(ask, cell.ways, [values[f"{i}.pegs"] for i in range(len(pegs))])
+    return option_of(ask, cell, values)
 
 
 def _nature(cell: Cell) -> tuple[object, ...]:
@@ -190,9 +204,9 @@ def best_of(ask: Ask, cells: Sequence[Cell]) -> Option | None:
     found = Found()
     _open(ask, cells, 1, found, None)
     least_score = min((o.score for o in found.options), default=0)
-    settled = [settle_ties(ask, o, None) for o in found.options if o.score == least_score]
     known: Layouts = {}
-    return min((lay_out(ask, o, known, None) for o in settled), key=order, default=None)
+    settled = (settle_ties(ask, o, known, None) for o in found.options if o.score == least_score)
+    return min(settled, key=order, default=None)
 
 
 def _contenders(ask: Ask, cells: Sequence[Cell], found: Found, deadline: float | None) -> list[Option]:
@@ -214,10 +228,3 @@ def _plain_bound(ask: Ask, cell: Cell) -> int:
         scale = 10_000 * ask.costs.scale
         return sum(min(p.bound + scale * p.risk_um for p in each) for each in cell.places)
     return cell.bound - risk_cost(ask, cell.ways) + 10_000 * ask.costs.scale * risk_um(ask, cell.ways)
-
-
-def _laid_out(ask: Ask, options: Sequence[Option], top: int, deadline: float | None) -> list[Option]:
-    """The options that can be among the `top`, each on its handiest boards; the rest as they are."""
-    last = options[min(top, len(options)) - 1].score if options else 0
-    known: Layouts = {}
-    return [lay_out(ask, o, known, deadline) if o.score <= last else o for o in options]

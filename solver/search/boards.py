@@ -4,11 +4,12 @@ Why not CP-SAT, which settles every other tie: nothing but boards is open here, 
 one pass per loom serves all of its options; a third of a find went into laying out boards.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from functools import lru_cache
 from typing import NamedTuple
 
-from solver.model.ask import FAR_BOARDS, Ask, LoomAsk, Way
+from solver.model.ask import Ask, LoomAsk, Way
+from solver.model.rule import EngineError
 from solver.model.setup import boards_most
 
 FLAT = 1 << 20  # flat, what a side is long in all counts as pegs that moved, so sides are never compared by it
@@ -39,6 +40,18 @@ def handiest(ask: Ask, way: Way, pegs: int, flat: bool) -> Laid | None:
     return min(_laid(ask, way, pegs, flat), default=None)
 
 
+def bolted(ask: Ask, ways: Sequence[Way], pegs: Sequence[int]) -> dict[str, int]:
+    """The choices of a Setup that bolt the frames of all pieces for so many pegs, each the handiest way."""
+    found: dict[str, int] = {}
+    for i, (piece, way, n) in enumerate(zip(ask.pieces, ways, pegs, strict=True)):
+        if way.loom.build == "boards":
+            laid = handiest(ask, way, n, piece.flat)
+            if laid is None:
+                raise EngineError(f"no boards of the {way.loom.name} give the {n} pegs here")
+            found |= choices_of(laid, i, way, n, piece.flat)
+    return found
+
+
 def choices_of(laid: Laid, i: int, way: Way, pegs: int, flat: bool) -> dict[str, int]:
     """The choices of a Setup that bolt piece i so; see model/setup.py."""
     found = {f"{i}.side{j}": -c for j, c in enumerate(laid.fewer)}
@@ -48,13 +61,13 @@ def choices_of(laid: Laid, i: int, way: Way, pegs: int, flat: bool) -> dict[str,
 
 
 def _laid(ask: Ask, way: Way, pegs: int, flat: bool) -> Iterable[Laid]:
-    loom, far, now = way.loom, "boards-on-hand" in ask.dropped, way.loom.stands
+    loom, now = way.loom, way.loom.stands
     bolts = 0 if "spacers-on-hand" in ask.dropped else way.spacers * loom.bolts_per_board
     for e, end in enumerate(loom.ends) if loom.ends else ((0, None),):
         along = pegs if flat else pegs // 2 - (end.pegs if end else 0)
-        if along < (1 if flat else loom.along_least(end)) or (end and end.on_hand < 2 and not far):
+        if along < (1 if flat else loom.along_least(end)) or (end and end.on_hand < 2):
             continue
-        for side in _sides(loom, far, FLAT if flat else _rounded(along), flat or loom.ends_anywhere):
+        for side in _sides(loom, FLAT if flat else _rounded(along), flat or loom.ends_anywhere):
             boards = 2 * side.boards + (2 if end else 0)
             fits = side.pegs >= along if flat or loom.ends_anywhere else side.pegs == along
             if fits and bolts * boards <= loom.spacers_on_hand:
@@ -78,17 +91,16 @@ def _rounded(along: int) -> int:
 
 
 @lru_cache(maxsize=256)
-def _sides(loom: LoomAsk, far: bool, enough: int, longer: bool) -> tuple[Side, ...]:
+def _sides(loom: LoomAsk, enough: int, longer: bool) -> tuple[Side, ...]:
     """Sides of up to `enough` pegs of which no other of as many pegs has no more changes and boards; with `longer`
     also sides of more pegs, which are compared with each other."""
-    most, stands = boards_most(loom, far), loom.stands.sides if loom.stands else None
+    most, stands = boards_most(loom, far=False), loom.stands.sides if loom.stands else None
     sums: dict[int, list[Side]] = {0: [Side(0, 0, 0, ())]}
     for j, board in enumerate(loom.boards):
-        have = max(FAR_BOARDS, board.on_hand // 2) if far else board.on_hand // 2
         grown: dict[int, list[Side]] = {}
         for each in sums.values():
             for changes, boards, pegs, fewer in each:
-                for c in range(min(have, most - boards) + 1):
+                for c in range(min(board.on_hand // 2, most - boards) + 1):
                     size = pegs + c * board.pegs
                     if size > enough and not longer:
                         break

@@ -1,7 +1,7 @@
 """The only door to CP-SAT: a Setup of variables, the rules as constraints, the least of a goal, proven."""
 
 import time
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import Any
 
 from ortools.sat.python import cp_model
@@ -12,6 +12,8 @@ from solver.model.setup import Num, Picks, Setup, set_up
 from solver.model.timing import Undecided, remaining
 from solver.rules import RULES
 
+BY_PEGS = {"boards-on-hand", "pegs-on-loom"}  # what the peg counts of a loom hold by themselves
+
 
 class _Model(cp_model.CpModel):
     """A model without CpModel's second set of method names, which cost more than a small model's constraints."""
@@ -21,14 +23,17 @@ class _Model(cp_model.CpModel):
 
 
 class ModelPicks:
-    """Picks over a CP-SAT model: every choice a variable, by its name."""
+    """Picks over a CP-SAT model: every choice a variable, by its name; one in `among` takes one of those values."""
 
-    def __init__(self) -> None:
+    def __init__(self, among: Mapping[str, Sequence[int]]) -> None:
         self.model = _Model()
+        self.among = among
         self.choices: dict[str, cp_model.IntVar] = {}
 
-    def pick(self, name: str, least: int, most: int) -> Num:
-        self.choices[name] = self.model.new_int_var(least, most, name)
+    def pick(self, name: str, least: int, most: int, step: int = 1) -> Num:
+        values = self.among.get(name) or (range(least, most + 1, step) if step > 1 else None)
+        domain = cp_model.Domain.from_values(values) if values else cp_model.Domain(least, most)
+        self.choices[name] = self.model.new_int_var_from_domain(domain, name)
         return self.choices[name]
 
     def product(self, name: str, a: Any, b: Any, most: int) -> Num:
@@ -48,10 +53,13 @@ class ModelPicks:
         return result
 
     def looked_up(self, name: str, table: Sequence[int], a: Any) -> Num:
-        place = self.model.new_int_var(0, len(table) - 1, f"{name}_at")
-        self.model.add(place == a)
-        result = self.model.new_int_var(min(table), max(table), name)
-        self.model.add_element(place, table, result)
+        place = a
+        if not isinstance(a, cp_model.IntVar):
+            place = self.model.new_int_var(0, len(table) - 1, f"{name}_at")
+            self.model.add(place == a)
+        within = table[: max(place.proto.domain) + 1]
+        result = self.model.new_int_var(min(within), max(within), name)
+        self.model.add_element(place, within, result)
         return result
 
     def shape(self, least: int, a: Any, most: int) -> None:
@@ -70,15 +78,23 @@ Extra = Callable[[Picks, Setup], Iterable[Gap]]
 
 
 def least(
-    ask: Ask, ways: Sequence[Way], goal: Goal, extra: Extra | None = None, deadline: float | None = None
+    ask: Ask,
+    ways: Sequence[Way],
+    goal: Goal,
+    extra: Extra | None = None,
+    deadline: float | None = None,
+    pegs: Sequence[Sequence[int]] | None = None,
 ) -> dict[str, int] | None:
     """The choices of a Setup that holds all rules with the least goal; None when proven that there is none.
 
-    `extra` adds gaps of the moment (ties, exclusions); `deadline` is a time.monotonic() value. Raises Undecided.
+    `extra` adds gaps of the moment (ties, exclusions); `deadline` is a time.monotonic() value. `pegs` are the counts
+    that loom, boards and spacers give each piece: with them boards are no choice, and follow (see boards.py). Raises
+    Undecided.
     """
-    draft = ModelPicks()
-    setup = set_up(draft, ask, ways)
-    gaps = [g for r in RULES if r.name not in ask.dropped for g in r.gaps(setup)]
+    draft = ModelPicks({f"{i}.pegs": counts for i, counts in enumerate(pegs or ())})
+    setup = set_up(draft, ask, ways, boards=pegs is None)
+    dropped = ask.dropped if pegs is None else ask.dropped | BY_PEGS
+    gaps = [g for r in RULES if r.name not in dropped for g in r.gaps(setup)]
     if not all(draft.hold(g) for g in [*gaps, *(extra(draft, setup) if extra else ())]):
         return None
     draft.model.minimize(goal(draft, setup))
@@ -89,7 +105,10 @@ def _solved(draft: ModelPicks, deadline: float | None) -> dict[str, int] | None:
     solver = cp_model.CpSolver()
     solver.parameters.num_workers = 1
     solver.parameters.random_seed = 1
-    # of models this small, probing and the search for symmetries take a fifth of a find and save nothing
+    # of models this small, relaxations and more rounds of presolve take up to half of a solve and save nothing,
+    solver.parameters.linearization_level = 0
+    solver.parameters.max_presolve_iterations = 1
+    # probing and the search for symmetries a fifth of a find
     solver.parameters.cp_model_probing_level = 0
     solver.parameters.symmetry_level = 0
     solver.parameters.catch_sigint_signal = False  # Ctrl-C stops the command, never only this one solve

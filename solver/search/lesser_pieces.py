@@ -34,7 +34,7 @@ class LesserPieces:
         """One cell for each way of the main piece, or for each way and peg count; in no order."""
         for way in self.ask.ways:
             look()
-            counts = self._reach(0, way, None)
+            counts = self._reach(0, way, boards_a_side(self.ask, way))
             if self._bound(0, way, counts) is None:
                 continue
             lesser = [self._places(i, way) for i in range(1, len(self.ask.pieces))]

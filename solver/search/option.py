@@ -42,6 +42,11 @@ class Cell:
     places: tuple[tuple[PieceOption, ...], ...] = ()
 
 
+def boards_follow(ask: Ask, cell: Cell) -> bool:
+    """Whether the boards of a cell follow from its pegs: not where some are bought, nor where pegs are free of them."""
+    return cell.extra is None and not ask.dropped & {"boards-on-hand", "pegs-on-loom"}
+
+
 @dataclass(slots=True)
 class Option:
     """A cell's setup: its choices, the Setup in plain ints, its score in the units of Costs, risk included."""

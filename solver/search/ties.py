@@ -24,9 +24,9 @@ from solver.model.setup import (
     yarn_of,
 )
 from solver.search.as_left import as_left
-from solver.search.boards import choices_of, handiest
+from solver.search.boards import bolted
 from solver.search.cpsat import least
-from solver.search.option import Option, cell_gaps, option_of
+from solver.search.option import Option, boards_follow, cell_gaps, option_of
 from solver.search.windows import band_window, pegs_window, rows_window
 
 Aim = tuple[Callable[[Picks, Setup], Num], int]  # something to make least, and a number it stays below
@@ -35,10 +35,21 @@ BOARDS = re.compile(r"\.(side|end|along)")  # the choices that are boards: see s
 PACKED = 1 << 45  # aims are packed into one goal as long as their spans multiply to less
 
 
-def settle_ties(ask: Ask, option: Option, deadline: float | None) -> Option:
-    """The same score with the fewest changes, pegs, rows and band rows."""
-    if alone(ask, option):
-        return option
+def settle_ties(ask: Ask, option: Option, known: Layouts, deadline: float | None) -> Option:
+    """The same score with the fewest changes, pegs, rows and band rows, on the handiest boards.
+
+    A lesser piece on a loom of an earlier one changes it least from how that one left it.
+    """
+    settled, follow = alone(ask, option), boards_follow(ask, option.cell)
+    if not settled:
+        option = _fewest(ask, option, deadline)
+    if not (settled and follow):  # else on its handiest boards since it was found
+        option = _lay_out(ask, option, known, deadline)
+    left = as_left(ask, option.setup) if follow else {}
+    return replace(option_of(ask, option.cell, {**option.values, **left}), changes=option.changes) if left else option
+
+
+def _fewest(ask: Ask, option: Option, deadline: float | None) -> Option:
     aims: list[Aim] = [(changes, 4_000)]
     for i in range(len(ask.pieces)):
         aims += [(_part(i, "pegs"), 512), (_part(i, "rows_total"), 1 << 16), (_part(i, "rows_band"), 1 << 16)]
@@ -46,39 +57,20 @@ def settle_ties(ask: Ask, option: Option, deadline: float | None) -> Option:
     return _settled(ask, option, aims, lambda draft, setup: [Gap(score(draft, setup), best)], deadline)
 
 
-def lay_out(ask: Ask, option: Option, known: Layouts, deadline: float | None) -> Option:
+def _lay_out(ask: Ask, option: Option, known: Layouts, deadline: float | None) -> Option:
     """The same pegs and rows on the handiest boards: fewest changes, fewest boards, fewest idle pegs, first names.
 
-    A lesser piece on a loom of an earlier one changes it least from how that one left it. Boards depend on nothing but
-    looms, spacers and pegs: `known` keeps each answer for the ways that share them.
+    Each piece from how its loom stands today. Boards depend on nothing but looms, spacers and pegs: `known` keeps each
+    answer for the ways that share them.
     """
     if not any(p.sides for p in option.setup.pieces):
         return option
+    pegs = [p.pegs for p in option.setup.pieces]
     key = tuple((p.way.loom.name, p.way.spacers, p.pegs) for p in option.setup.pieces)
     if key not in known:
-        known[key] = _summed(ask, option) or _solved(ask, option, deadline)
-    laid = option_of(ask, option.cell, {**option.values, **known[key]})
-    left = {} if _bought(ask, option) else as_left(ask, laid.setup)
-    return replace(option_of(ask, option.cell, {**laid.values, **left}), changes=laid.changes) if left else laid
-
-
-def _bought(ask: Ask, option: Option) -> bool:
-    """Whether a repair shares what is bought, or the pegs are free of boards: then CP-SAT lays them out."""
-    return option.cell.extra is not None or "pegs-on-loom" in ask.dropped
-
-
-def _summed(ask: Ask, option: Option) -> dict[str, int]:
-    """The boards by sums alone, each piece from how its loom stands today; nothing where CP-SAT lays them out."""
-    values: dict[str, int] = {}
-    if _bought(ask, option):
-        return values
-    for i, piece in enumerate(option.setup.pieces):
-        if piece.sides:
-            laid = handiest(ask, piece.way, piece.pegs, piece.ask.flat)
-            if laid is None:
-                raise EngineError(f"no boards of the {piece.way.loom.name} give the {piece.pegs} pegs here")
-            values |= choices_of(laid, i, piece.way, piece.pegs, piece.ask.flat)
-    return values
+        by_sums = boards_follow(ask, option.cell)
+        known[key] = bolted(ask, option.cell.ways, pegs) if by_sums else _solved(ask, option, deadline)
+    return option_of(ask, option.cell, {**option.values, **known[key]})
 
 
 def _solved(ask: Ask, option: Option, deadline: float | None) -> dict[str, int]:
