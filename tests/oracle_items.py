@@ -181,14 +181,18 @@ def _option(ask: oracle.Ask, main: Way, ways: Sequence[Way], stood: dict[Any, li
         opened = main if getattr(ask.pieces[i], "opening_of", None) is not None else None
         places = [(main, here)] if here else [(w, c) for w in same if (c := choices(ask, i, w, opened, stood))]
         if not places and getattr(ask.pieces[i], "flat_instead", False):
-            sewn_up: Any = replace(ask.pieces[i], flat=True, seam=1, opening_of=None)  # type: ignore[call-arg]
-            flat = replace(ask, pieces=(*ask.pieces[:i], sewn_up, *ask.pieces[i + 1 :]))
-            places = [(main, c)] if (c := choices(flat, i, main, None, stood)) else []
+            places = [(main, c)] if (c := choices(sewn_up(ask, i), i, main, None, stood)) else []
         lesser.append(places)
     found = [
         _least(ask, (main, *(w for w, _ in places)), [first, *(c for _, c in places)]) for places in product(*lesser)
     ]
     return min((f for f in found if f), key=lambda f: (f.score, f.keys), default=None)
+
+
+def sewn_up(ask: oracle.Ask, i: int) -> oracle.Ask:
+    """The ask with one piece worked flat, a stitch of it in the seam."""
+    flat: Any = replace(ask.pieces[i], flat=True, seam=1, opening_of=None)  # type: ignore[call-arg]
+    return replace(ask, pieces=(*ask.pieces[:i], flat, *ask.pieces[i + 1 :]))
 
 
 def _least(ask: oracle.Ask, ways: tuple[Way, ...], lists: Sequence[list[Choice]]) -> Found | None:

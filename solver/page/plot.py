@@ -25,7 +25,7 @@ from solver.plan.answer import Answer
 from solver.plan.saved import plan_of
 from solver.report.find import FindReport
 from solver.terms import Terms, count, lengths_said
-from solver.why.limits import cell_limits
+from solver.why.either_way import cells_either_way
 from solver.why.reach import girths_in_reach
 
 YARD_M = 0.9144
@@ -117,7 +117,7 @@ def strips_of(answer: Answer, unit: str) -> StripPicture:
     main, each = answer.ask.pieces[0], IN_UM if unit == "in" else CM_UM
     strips = [
         Strip(loom, tuple(um / each for um in girths.measured), tuple(um / each for um in girths.reckoned))
-        for loom, girths in girths_in_reach(cell_limits(answer.ask)).items()
+        for loom, girths in girths_in_reach(cells_either_way(answer.ask)).items()
     ]
     least, most = main.girth_low_um, main.girth_um + main.girth_tol_um
     words = (

@@ -110,10 +110,10 @@ def flat_instead(ask: Ask) -> Ask | None:
     return replace(ask, pieces=ask.otherwise, ways=ways, otherwise=()) if ways else None
 
 
-def as_worked(ask: Ask) -> Ask:
-    """The ask itself, or, where no way at all holds its lesser pieces in the round, with the flat one instead."""
+def versions(ask: Ask) -> tuple[Ask, ...]:
+    """The ask itself and, where some ways hold a lesser piece only flat, the ask of these."""
     flat = flat_instead(ask)
-    return ask if flat is None or len(flat.ways) < len(ask.ways) else flat
+    return (ask,) if flat is None else (ask, flat)
 
 
 def cell_of(ask: Ask, places: tuple[tuple[PieceOption, ...], ...], only_pegs: int | None) -> Cell:

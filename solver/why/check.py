@@ -13,8 +13,8 @@ from solver.plan.in_plain import ask_plan, mm, option_plan
 from solver.report.check import CheckReport, LoomCheck
 from solver.search.best_first import find
 from solver.search.option import Option
+from solver.why.either_way import cells_either_way
 from solver.why.explain import Diagnosis, diagnose, loom_words, rule_plans
-from solver.why.limits import cell_limits
 from solver.why.reach import Girths, girths_in_reach
 from solver.why.words.line import Scale, scale_for
 
@@ -59,7 +59,7 @@ def _judged(
     try:
         for name in names:
             judged[name] = best_on(ask, name)
-        reach = girths_in_reach(cell_limits(ask))
+        reach = girths_in_reach(cells_either_way(ask))
         return judged, reach, None if all(judged.values()) else diagnose(kit, wish)
     except Undecided:  # a no without its reason is not told
         return {name: option for name, option in judged.items() if option}, reach, None

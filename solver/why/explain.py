@@ -12,12 +12,12 @@ from solver.plan.answer import cautions
 from solver.plan.changes import spacers
 from solver.plan.in_plain import ask_plan, mm, option_plan
 from solver.report.clash import ClashReport, ClashRule, GivePlan, KitChange, LoomReason, RepairPlan
-from solver.search.lesser_pieces import as_worked
 from solver.terms import count
 from solver.why.asks import asks_of
 from solver.why.conflict import Clash, clash_of
 from solver.why.correction_sets import families
-from solver.why.limits import CellLimits, cell_limits
+from solver.why.either_way import cells_either_way
+from solver.why.limits import CellLimits
 from solver.why.nearest import pointed
 from solver.why.reask import Asked, Reask
 from solver.why.stops import Counted
@@ -53,8 +53,8 @@ class Diagnosis:
 
 def diagnose(kit: Kit, wish: Wish) -> Diagnosis:
     """The diagnose of a wish over a kit. Spacer settings reach as far as a dropped law may. Raises InputError."""
-    ask = as_worked(replace(ask_of(kit, wish, FAR), dropped=frozenset()))
-    cells = cell_limits(ask)
+    ask = replace(ask_of(kit, wish, FAR), dropped=frozenset())
+    cells = cells_either_way(ask)
     return Diagnosis(wish, ask, cells, families(cells))
 
 

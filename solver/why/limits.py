@@ -224,6 +224,11 @@ class CellLimits:
     _pieces: tuple[PieceLimits, ...] | None = None
 
     @property
+    def sewn_up(self) -> bool:
+        """Whether a lesser piece is worked flat for want of a loom, and sewn up."""
+        return any(piece.seam for piece in self.ask.pieces)
+
+    @property
     def pieces(self) -> tuple[PieceLimits, ...]:
         """The limits of its pieces; worked out when asked for, since a twin of another cell never is."""
         if self._pieces is None:

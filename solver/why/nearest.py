@@ -6,8 +6,10 @@ from dataclasses import dataclass, replace
 from solver.model.ask import Ask
 from solver.model.timing import Undecided
 from solver.search.best_first import best_of, cells_of
-from solver.search.option import Option
+from solver.search.lesser_pieces import versions
+from solver.search.option import Cell, Option, order
 from solver.why.conflict import Clash
+from solver.why.either_way import settable
 from solver.why.limits import CellLimits
 from solver.why.stops import Counted, counted
 from solver.why.violations import rules_of
@@ -47,7 +49,7 @@ def pointed(ask: Ask, clash: Clash) -> Pointed:
     if asked is None:
         return found
     try:
-        return replace(found, option=_nearest(ask.without(*asked), found.cells or clash.cells))
+        return replace(found, option=_nearest(settable(ask.without(*asked)), found.cells or clash.cells))
     except Undecided:  # the sentence is told of the first way that the law stops
         return found
 
@@ -61,11 +63,19 @@ def _open_wishes(clash: Clash) -> tuple[str, ...] | None:
 
 def _nearest(ask: Ask, cells: Iterable[CellLimits]) -> Option | None:
     """The best setup of some ways; a measured setting of the same loom speaks for it, since a tape can check it."""
-    hers = {c.way.key: c.way for c in cells}
-    open_ = [c for c in cells_of(ask) if c.ways[0].key in hers]
-    best = best_of(ask, open_)
+    hers = {c.way.key for c in cells}
+    open_ = [(each, [c for c in cells_of(each) if c.ways[0].key in hers]) for each in versions(ask)]
+    best = _best(open_)
     if best is None or best.setup.way.basis == "measured":
         return best
     loom = best.setup.way.loom.name
-    counted = [c for c in open_ if c.ways[0].basis == "measured" and c.ways[0].loom.name == loom]
-    return best_of(ask, counted) or best
+    return _best([(each, [c for c in some if _counted_on(loom, c)]) for each, some in open_]) or best
+
+
+def _best(open_: Iterable[tuple[Ask, Sequence[Cell]]]) -> Option | None:
+    """The first, in the total order, of what is best with the lesser pieces in the round and with them flat."""
+    return min((o for ask, cells in open_ if (o := best_of(ask, cells))), key=order, default=None)
+
+
+def _counted_on(loom: str, cell: Cell) -> bool:
+    return cell.ways[0].basis == "measured" and cell.ways[0].loom.name == loom

@@ -101,8 +101,13 @@ def _rows_of(piece: PieceAsk) -> tuple[object, ...]:
 
 
 def works(ask: Ask, way: Way, pegs: int) -> bool:
-    """Whether a setup with so many pegs for the main piece exists on a way that breaks no rule by itself."""
+    """Whether a setup with so many pegs for the main piece exists on a way that breaks no rule by itself.
+
+    A lesser piece that has no place in the round is worked flat, where it may be.
+    """
     cell = _cell(ask, way)
+    if ask.otherwise and not all(fitting(cell, i, 0) for i in range(1, len(cell.pieces))):
+        cell = _cell(replace(ask, pieces=ask.otherwise, otherwise=()), way)
     main = cell.pieces[0]
     span = main.span(0)
     if span is None or pegs not in main.counts(0):

@@ -19,6 +19,7 @@ from solver.model.setup import Finished
 from solver.search.best_first import find
 from solver.search.option import Option
 from solver.why.asks import Edit, edited, rounded
+from solver.why.either_way import settable
 from solver.why.limits import CellLimits, cell_limits
 from solver.why.nearest_girth import Girths, with_girth
 from solver.why.repair import MOST_SHOWN, Repair, able, least_repair
@@ -82,9 +83,9 @@ class Asked:
     @staticmethod
     def of(kit: Kit, wish: Wish, ask: Ask, cells: Sequence[CellLimits]) -> "Asked":
         """From an ask and cells whose spacer settings reach beyond what a bolt takes."""
-        own = [c for c in cells if c.way.spacers <= c.way.loom.spacers_most or c.way.spacers == wish.pins.spacers]
-        keys = {c.way.key for c in own}
-        near = replace(ask, ways=tuple(w for w in ask.ways if w.key in keys))
+        near = settable(ask)
+        keys = {w.key for w in near.ways}
+        own = [c for c in cells if c.way.key in keys and not c.sewn_up]  # the main piece is the same either way
         return Asked(kit, wish, near, own, ask, cells)
 
     def repairs(self, sets: Iterable[int]) -> list[Reask]:

@@ -19,9 +19,10 @@ from solver.model.rule import Gap
 from solver.model.setup import Num, Picks, Setup
 from solver.search.best_first import best_of
 from solver.search.lower_bound import bound
-from solver.search.option import Cell, Option
+from solver.search.option import Cell, Option, order
 from solver.why.assemblies import NO_RIB, RIB, SETTING
-from solver.why.limits import CellLimits, cell_limits
+from solver.why.either_way import cells_either_way
+from solver.why.limits import CellLimits
 from solver.why.relaxing import RULE, all_given
 from solver.why.slack import Relaxed
 from solver.why.twins import twins
@@ -76,7 +77,7 @@ def rank(repair: Repair) -> tuple[object, ...]:
 def least_repair(kit: Kit, wish: Wish, ask: Ask, cells: Sequence[CellLimits], breaks: int) -> Repair | None:
     """The least that the rules of a set of breaks must give, with the setup that this leads to; None where none is."""
     if not breaks & RIB:
-        solved = _least(ask, [c for c in cells if c.mask & ~breaks == 0], breaks)
+        solved = _least([c for c in cells if c.mask & ~breaks == 0], breaks)
         return Repair(breaks, solved[0], None, solved[1]) if solved else None
     found = [r for rib in _ribs(ask) if (r := _with_rib(kit, wish, ask, cells, breaks, rib))]
     return min(found, key=rank, default=None)
@@ -90,28 +91,26 @@ def _ribs(ask: Ask) -> list[str]:
 
 
 def _with_rib(kit: Kit, wish: Wish, ask: Ask, cells: Sequence[CellLimits], breaks: int, rib: str) -> Repair | None:
-    pieces, rest = ask_of(kit, replace(wish, rib=rib)).pieces, breaks & ~RIB
-    other = replace(ask, pieces=pieces, rib=rib)
-    ways = tuple(c.way for c in cells if c.mask & ~rest == 0)
-    solved = _least(other, cell_limits(replace(other, ways=ways)), rest)
+    new, rest = ask_of(kit, replace(wish, rib=rib)), breaks & ~RIB
+    ways = tuple({c.way.key: c.way for c in cells if c.mask & ~rest == 0}.values())
+    other = replace(ask, pieces=new.pieces, otherwise=new.otherwise, rib=rib, ways=ways)
+    solved = _least(cells_either_way(other), rest)
     if solved is None:
         return None
     gives = dict(zip(rules_of(rest), solved[0], strict=True)) | {"whole-repeats": 1}
     return Repair(breaks, tuple(gives[name] for name in rules_of(breaks)), rib, solved[1])
 
 
-def _least(ask: Ask, cells: Iterable[CellLimits], breaks: int) -> tuple[tuple[int, ...], Option] | None:
+def _least(cells: Iterable[CellLimits], breaks: int) -> tuple[tuple[int, ...], Option] | None:
     """The least gives that some cell needs, and the best setup among the cells that need no more."""
     rules = rules_of(breaks)
     each = _given(cells, breaks, rules)
     if not each:
         return None
-    gives = min(g.gives for g in each)
-    relaxed = ask.without(*rules)
-    for more in range(1 + (MOST_MORE if "boards-on-hand" in rules and len(ask.pieces) > 1 else 0)):
+    gives, several = min(g.gives for g in each), len(each[0].cell.ask.pieces) > 1
+    for more in range(1 + (MOST_MORE if "boards-on-hand" in rules and several else 0)):
         raised = tuple(give + more * (rule == "boards-on-hand") for rule, give in zip(rules, gives, strict=True))
-        open_ = [_cell(relaxed, g, breaks, raised) for g in each if g.gives == gives or more]
-        option = best_of(relaxed, sorted((c for c in open_ if c), key=lambda c: (c.bound, c.ways[0].key)))
+        option = _best([g for g in each if g.gives == gives or more], breaks, raised)
         if option:  # another girth is no help where what must pass would not
             passes = all(p.girth_um >= p.ask.stretch_girth_um for p in option.setup.pieces)
             return (raised, option) if passes else None
@@ -128,6 +127,16 @@ def _given(cells: Iterable[CellLimits], breaks: int, rules: Sequence[str]) -> li
     least = min((g.gives for _, some in first for g in some), default=())
     rest = (c for group, some in first if any(g.gives == least for g in some) for c in group[1:])
     return [*(g for _, some in first for g in some), *(g for c in rest for g in all_given(c, breaks, rules))]
+
+
+def _best(each: Sequence[Relaxed], breaks: int, gives: tuple[int, ...]) -> Option | None:
+    """The best setup that gives no more, lesser pieces in the round or flat, as the cells have them."""
+    found = []
+    for ask in {id(g.cell.ask): g.cell.ask for g in each}.values():
+        relaxed = ask.without(*rules_of(breaks))
+        cells = (_cell(relaxed, g, breaks, gives) for g in each if g.cell.ask is ask)
+        found.append(best_of(relaxed, sorted((c for c in cells if c), key=lambda c: (c.bound, c.ways[0].key))))
+    return min((option for option in found if option), key=order, default=None)
 
 
 def _cell(ask: Ask, given: Relaxed, breaks: int, gives: tuple[int, ...]) -> Cell | None:

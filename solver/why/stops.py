@@ -19,7 +19,7 @@ PEG_LAWS = ("boards-on-hand", "pegs-on-loom")  # told as one: the pegs that the 
 ROUND, LONG = ("girth-within", "pin-pegs"), ("length-within", "band-depth")
 BUILT = (*PEG_LAWS, "spacers-on-hand")
 ROWS = bits(*LONG, "room-for-plain", "yarn-on-hand")
-Stopped = dict[str, frozenset[int]]  # for each law the places, in a list of cells, of those that it stops
+Stopped = dict[str, frozenset[int]]  # for each law the ways that it stops, as places in a list of cells
 
 
 def is_wish(rule: str) -> bool:
@@ -45,20 +45,24 @@ def _before(law: str) -> int:
 
 
 Kept = dict[int, bool]  # for what has to hold, whether some setup of one cell holds it
+Versions = list[tuple[CellLimits, Kept]]  # a way: in the round, and flat where it may be; with what was found of each
 
 
-def stops(cell: CellLimits, law: str, known: Kept) -> bool:
-    """Whether a law stops a way; `known` is what was found of the cell before."""
+def stops(way: Versions, law: str) -> bool:
+    """Whether a law stops a way, however its lesser pieces are worked."""
     if RULE[law].of_way:
-        return bool(cell.mask & bits(law))
+        return bool(way[0][0].mask & bits(law))
     own = bits(*PEG_LAWS) if law in PEG_LAWS else bits(law)
-    return _holds(cell, _before(law), known) and not _holds(cell, _before(law) | own, known)
+    return _holds(way, _before(law)) and not _holds(way, _before(law) | own)
 
 
-def _holds(cell: CellLimits, kept: int, known: Kept) -> bool:
-    if kept not in known:
-        known[kept] = holds(cell, kept)
-    return known[kept]
+def _holds(way: Versions, kept: int) -> bool:
+    for cell, known in way:
+        if kept not in known:
+            known[kept] = holds(cell, kept)
+        if known[kept]:
+            return True
+    return False
 
 
 def holds(cell: CellLimits, kept: int) -> bool:
@@ -78,13 +82,13 @@ def holds(cell: CellLimits, kept: int) -> bool:
 
 
 def stopped(cells: Sequence[CellLimits], laws: Iterable[str]) -> Stopped:
-    """The cells that each law stops."""
-    each, known = list(laws), dict[object, Kept]()
-    kept = [known.setdefault((nature(cell), stock(cell)), {}) for cell in cells]
-    return {
-        law: frozenset(i for i, (cell, so_far) in enumerate(zip(cells, kept, strict=True)) if stops(cell, law, so_far))
-        for law in each
-    }
+    """The ways that each law stops, by the place of their last cell: that with a flat piece, which asks for less."""
+    known, ways = dict[object, Kept](), dict[tuple[str, int, str, int], Versions]()
+    last = {cell.way.key: i for i, cell in enumerate(cells)}
+    for cell in cells:
+        so_far = known.setdefault((nature(cell), stock(cell)), {})
+        ways.setdefault(cell.way.key, []).append((cell, so_far))
+    return {law: frozenset(last[key] for key, way in ways.items() if stops(way, law)) for law in laws}
 
 
 def most_telling(cells: Sequence[CellLimits], clashes: Sequence[tuple[str, ...]]) -> tuple[str, ...]:
@@ -119,4 +123,6 @@ def counted(cells: Sequence[CellLimits], clash: Sequence[str]) -> Counted:
     """The ways that are hers, and for each law of a clash those that it stops."""
     own = buildable(cells)
     found = stopped(own, [rule for rule in clash if not is_wish(rule)])
-    return Counted(len(own), {rule: [own[i] for i in sorted(some)] for rule, some in found.items()})
+    return Counted(
+        len({c.way.key for c in own}), {rule: [own[i] for i in sorted(some)] for rule, some in found.items()}
+    )

@@ -14,7 +14,7 @@ def nature(cell: CellLimits) -> tuple[object, ...]:
     way = cell.way
     return (
         way.loom.name, way.spacers, way.strands, way.width_um, way.height_um, way.loop_um, way.width_ppm, way.lofty_um,
-        cell.mask, way.yarn if len(cell.ask.pieces) > 1 else "",
+        cell.mask, cell.sewn_up, way.yarn if len(cell.ask.pieces) > 1 else "",
     )  # fmt: skip
 
 

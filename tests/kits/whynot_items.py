@@ -33,6 +33,8 @@ def _lasts(ask: oracle.Ask, main: oracle.Way, ways: Sequence[oracle.Way], stood:
             opened = main if getattr(ask.pieces[i], "opening_of", None) is not None else None
             elsewhere = (_least_yarn(ask, i, way, opened, stood) for way in same if way is not main)
             least = min((um for um in elsewhere if um is not None), default=None)
+        if least is None and getattr(ask.pieces[i], "flat_instead", False):
+            least = _least_yarn(oracle_items.sewn_up(ask, i), i, main, None, stood)
         if least is None:
             return False
         total += least

@@ -28,7 +28,7 @@ def boards(case: Case) -> Said:
 
 def pegs(case: Case) -> Said:
     loom, assemblies = case.way.loom, case.remaining.limits.assemblies
-    n = min(case.remaining.counts, key=lambda m: (abs(m * case.way.width_um - case.piece.girth_um), m))
+    n = case.pegs
     stands = case.remaining.stands(n, case.nearest.allowed)
     bought = all(s.missing for s in stands)
     offered = assemblies.offered(bought)
@@ -102,7 +102,7 @@ def bulk(case: Case) -> Said:
 
 def stretch(case: Case) -> Said:
     must = case.piece.must_pass_um or 0
-    relaxed = case.remaining.counts[-1] * case.way.width_um
+    relaxed = case.piece.round_um(case.remaining.counts[-1], case.way.width_um)
     have = half_up(case.piece.stretch * relaxed)
     edge = " under a passed-over edge" if case.piece.bind_off == "passed-over" else ""
     stretch = "stretches" if case.pegs == 1 else "stretch"
@@ -111,7 +111,7 @@ def stretch(case: Case) -> Said:
 
 
 def girth(case: Case) -> Said:
-    piece, have = case.piece, case.pegs * case.way.width_um
+    piece, have = case.piece, case.piece.round_um(case.pegs, case.way.width_um)
     low, high = piece.girth_low_um, piece.girth_um + piece.girth_tol_um
     limit = low if have < low else high
     asked, near = case.near(low, high, have)

@@ -51,14 +51,14 @@ class Case:
 
     @property
     def round(self) -> str:
-        """How a girth lies: "round", or "wide" for a flat piece."""
-        return "wide" if self.piece.flat else "round"
+        """How a girth lies: see `lies`."""
+        return lies(self.piece)
 
     @property
     def pegs(self) -> int:
         """The count of those left that comes nearest to the girth wanted."""
-        w = self.way.width_um
-        return min(self.remaining.counts, key=lambda n: (abs(n * w - self.piece.girth_um), n))
+        piece, w = self.piece, self.way.width_um
+        return min(self.remaining.counts, key=lambda n: (abs(piece.round_um(n, w) - piece.girth_um), n))
 
     @property
     def rows(self) -> int:
@@ -69,7 +69,8 @@ class Case:
     @property
     def made(self) -> str:
         """Where and of what, with the pegs: "40 pegs of moss wool on the porch ring"."""
-        return f"{count(self.pegs, 'peg')} of {worked(self.way)}"
+        flat = ", worked flat" if self.piece.seam else ""
+        return f"{count(self.pegs, 'peg')} of {worked(self.way)}{flat}"
 
     def um(self, um: int, other: int | None = None, places: int = 1) -> str:
         """A length in the unit of the ask, with decimals enough to tell it from `other`."""
@@ -79,6 +80,11 @@ class Case:
         """A span of lengths and one outside it in words, with decimals enough to tell all three apart."""
         first, last, near = tell_apart((low, high, have), self.wish.unit)
         return (last if first == last else f"{first.rsplit(' ', 1)[0]} to {last}"), near
+
+
+def lies(piece: PieceAsk) -> str:
+    """How a girth lies: "round", or "wide" for a piece that stays flat."""
+    return "wide" if piece.flat and not piece.seam else "round"
 
 
 def length(um: int, unit: str, other: int | None = None, places: int = 1) -> str:

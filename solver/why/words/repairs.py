@@ -51,7 +51,8 @@ def leads_to(option: Option, unit: str) -> str:
     setup = option.setup
     main = setup.pieces[0]
     size = f"{length_text(main.girth_um, unit)} × {length_text(main.length_um, unit)}"
-    return f"{count(main.pegs, 'peg')}, {count(main.rows_total, 'row')}, {size}, {worked(setup.way)}"
+    flat = [f", the {p.ask.name} worked flat" for p in setup.pieces if p.ask.seam]
+    return "".join([f"{count(main.pegs, 'peg')}, {count(main.rows_total, 'row')}, {size}, {worked(setup.way)}", *flat])
 
 
 Says = tuple[str, int, str]  # what to do, by how much, in which unit

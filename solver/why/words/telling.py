@@ -10,7 +10,7 @@ from solver.why.limits import CellLimits, PieceLimits
 from solver.why.relaxing import fitting
 from solver.why.stops import BUILT, PEG_LAWS, ROUND
 from solver.why.violations import EVERY, bits
-from solver.why.words.phrases import length, piece_name, tell_apart, worked
+from solver.why.words.phrases import length, lies, piece_name, tell_apart, worked
 
 FABRIC = bits("whole-repeats", "even-pegs", "opening-pairs")
 
@@ -30,13 +30,14 @@ class Point:
 
     @property
     def round(self) -> str:
-        return "wide" if self.limits.piece.flat else "round"
+        return lies(self.limits.piece)
 
     @property
     def subject(self) -> str:
         """The girth that is wanted: "34 in round", and whose it is where it is a lesser piece's."""
-        girth = f"{plain(self.limits.piece.girth_um, self.wish.unit)} {self.round}"
-        return girth if self.place == 0 else f"the {piece_name(self.wish, self.place, self.limits.piece)}, {girth},"
+        piece = self.limits.piece
+        girth = f"{plain(piece.girth_um, self.wish.unit)} {self.round}{' worked flat' * bool(piece.seam)}"
+        return girth if self.place == 0 else f"the {piece_name(self.wish, self.place, piece)}, {girth},"
 
     def counts(self, *kept: str) -> list[int]:
         """The peg counts that the fabric allows and that break none of the rules named."""
@@ -51,13 +52,15 @@ class Point:
         piece, w = self.limits.piece, self.width
         if piece.girth_um > FAR_PEGS * w:
             step = piece.repeat * (2 if piece.even and piece.repeat % 2 else 1)
-            return round(piece.girth_um / (w * step)) * step
+            return round(piece.girth_um / (w * step)) * step + piece.seam
         near = self.counts("girth-within") or [*self.limits.counts(EVERY & ~bits("girth-within"))]
-        return min(near, key=lambda n: (abs(n * w - piece.girth_um), n), default=None)
+        return min(near, key=lambda n: (abs(piece.round_um(n, w) - piece.girth_um), n), default=None)
 
     def makes(self, *counts: int) -> str:
         """What some peg counts make, told apart from the girth wanted."""
-        *each, _ = tell_apart([n * self.width for n in counts] + [self.limits.piece.girth_um], self.wish.unit)
+        piece = self.limits.piece
+        made = [piece.round_um(n, self.width) for n in counts]
+        *each, _ = tell_apart([*made, piece.girth_um], self.wish.unit)
         unit = f" {self.wish.unit}"
         return " or ".join([*(one.removesuffix(unit) for one in each[:-1]), each[-1]])
 

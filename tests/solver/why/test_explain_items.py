@@ -1,7 +1,6 @@
 """Why not, for items of several pieces: explained just when nothing is found, and every repair real by the oracle."""
 
 from collections import Counter
-from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -9,7 +8,6 @@ from hypothesis import given
 
 from solver.asking.ask_of import ask_of
 from solver.search.best_first import find
-from solver.search.lesser_pieces import as_worked
 from solver.why.conflict import clash_of
 from solver.why.explain import diagnose, explain
 from solver.why.repair import repairs
@@ -36,8 +34,7 @@ def _judge(item: str, case: tuple[Plain, Plain, Plain]) -> None:
     ask = ask_of(kit, wish)
     found = diagnose(kit, wish)
     sets = Minimal(mask for family in found.families.values() for mask in family)
-    # where only some ways have a flat thumb the diagnosis speaks of thumbs in the round: ask the search the same
-    none = not find(replace(as_worked(ask), otherwise=()), 1).options
+    none = not find(ask, 1).options
     SEEN["none" if none else "found"] += 1
     assert none == (sets.sets != [0])
     if not none:
@@ -50,6 +47,7 @@ def _judge(item: str, case: tuple[Plain, Plain, Plain]) -> None:
     for fix in fixes:
         SEEN["repairs"] += 1
         SEEN["moved"] += len({w.key for w in fix.option.cell.ways}) > 1
+        SEEN["flat"] += any(piece.ask.seam for piece in fix.option.setup.pieces)
         judged, asked = changed(plain, oracle.Ask(item, parts), fix)
         assert oracle_items.best(judged, asked, 1, learned_gauge(plain)), (fix.rules, fix.gives)
 
@@ -79,4 +77,5 @@ def test_each_item_is_explained_and_its_repairs_are_real(item: str, examples: in
     assert SEEN["repairs"] >= max(1, examples // 15), SEEN
     assert SEEN["clash of 2"] + SEEN["clash of 3"] + SEEN["clash of 4"] >= 1, SEEN
     if item == "mittens":
-        assert SEEN["moved"] > 0, SEEN
+        assert SEEN["flat"] > 0, SEEN
+        assert SEEN["moved"] > 0 or examples < 300, SEEN
