@@ -1,5 +1,6 @@
 """Which looms allow a size: for each yes with its best setup, or no with the reason and the nearest girths in reach."""
 
+import re
 from dataclasses import dataclass, replace
 
 from catalog.kit import Kit
@@ -107,8 +108,8 @@ def _no(found: Diagnosis, loom: str, below: int | None, above: int | None, unit:
     if not near:
         follows = len(found.ask.pieces) > 1 or found.ask.pieces[0].reaches  # a smaller hand has a smaller thumb
         return why if follows else f"{why}; no other girth would do either"
-    said = len(near) == 1 and near[0].rsplit(" ", 1)[0] in why
-    return why if said else f"{why}; in reach are {' and '.join(near)}"
+    said = all(re.search(rf"(?<![\d.]){re.escape(each.split()[0])}(?![\d.])", why) for each in near)
+    return why if said else f"{why}; in reach {'is' if len(near) == 1 else 'are'} {' and '.join(near)}"
 
 
 def check_lines(report: CheckReport) -> list[str]:

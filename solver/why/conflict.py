@@ -27,11 +27,15 @@ class Clash:
     cells: Sequence[CellLimits]
     sets: tuple[int, ...]
 
-    def reason(self, rule: str) -> Reason:
-        """Why a rule of the clash fails, all other rules kept where such a setup exists, else those of the clash."""
+    def reason(self, rule: str, among: Sequence[CellLimits] = ()) -> Reason:
+        """Why a rule of the clash fails, all other rules kept where such a setup exists, else those of the clash.
+
+        `among`: of these cells where one of them has such a setup.
+        """
         others = EVERY & ~bits(*(r for r in self.rules if r != rule))
         kept = bits(rule) if rule in self.alone() else others
-        near = nearest(self.cells, kept, rule) or self._as_found(rule)
+        near = nearest(among, kept, rule) or nearest(among, others, rule) if among else None
+        near = near or nearest(self.cells, kept, rule) or self._as_found(rule)
         if near is None:
             raise AssertionError(f"no setup gives {rule}, although arithmetic found one")
         return Reason(rule, near)

@@ -21,12 +21,11 @@ from solver.why.limits import CellLimits
 from solver.why.nearest import pointed
 from solver.why.reask import Asked, Reask
 from solver.why.stops import Counted
-from solver.why.telling import telling
+from solver.why.telling import POINTING, in_short, telling
 from solver.why.violations import Minimal
 from solver.why.words.phrases import Said
 from solver.why.words.repairs import Step, repair_words, steps_of
 from solver.why.words.sentences import said
-from solver.why.words.unreachable import unreachable
 
 LATE = "time ran out before any repair was worked out"
 FAR = frozenset({"spacers-on-hand"})
@@ -91,22 +90,19 @@ def explain(kit: Kit, wish: Wish, ask: Ask) -> ClashReport:
 
 
 def loom_words(found: Diagnosis, loom: str) -> tuple[tuple[str, ...], str]:
-    """The rules that clash on one loom, and a short reason."""
+    """The rules that clash on one loom, and why not there: the wish, and the law that stops it."""
     clash = found.on(loom)
-    return clash.rules, _short(found.wish, clash) or unreachable(found.wish, clash.cells)
+    return clash.rules, _short(found, clash)
 
 
 def short_words(found: Diagnosis) -> str:
-    """A short reason over all looms, or on the loom that is named."""
+    """Why not, over all looms, or on the loom that is named."""
     named = found.wish.pins.loom
-    clash = found.on(named) if named in found.families else found.clash
-    return _short(found.wish, clash) or unreachable(found.wish, clash.cells)
+    return _short(found, found.on(named) if named in found.families else found.clash)
 
 
-def _short(wish: Wish, clash: Clash) -> str:
-    """The latest rule that need only give by itself; where none does, all that clash."""
-    told = clash.alone()[-1:] or clash.rules
-    return ", and ".join(said(wish, clash.reason(rule)).says for rule in told)
+def _short(found: Diagnosis, clash: Clash) -> str:
+    return in_short(found.wish, clash, pointed(found.ask, clash, POINTING))
 
 
 def _looms(found: Diagnosis) -> list[LoomReason]:

@@ -1,6 +1,6 @@
 """The setup nearest to the wish among the ways that one law stops: what a person at the table would point at."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Container, Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from solver.model.ask import Ask
@@ -36,17 +36,20 @@ class Pointed:
 
     @property
     def cell(self) -> CellLimits | None:
-        """The cell of the nearest setup; the first that the law stops where there is no setup."""
+        """The cell of the nearest setup; without one the first that the law stops, a measured one before a guess."""
         if self.option is None:
-            return next(iter(self.cells), None)
+            return min(self.cells, key=lambda c: c.way.basis != "measured", default=None)
         key = self.option.setup.way.key
         return next((c for c in self.cells if c.way.key == key), None)
 
 
-def pointed(ask: Ask, clash: Clash) -> Pointed:
-    """The first law of a clash with the setup nearest to the wish; without a law, the nearest of all that is hers."""
+def pointed(ask: Ask, clash: Clash, laws: Container[str | None] | None = None) -> Pointed:
+    """The first law of a clash with the setup nearest to the wish; without a law, the nearest of all that is hers.
+
+    `laws` are those for which alone a setup is looked for; all where none are given.
+    """
     found, asked = Pointed(counted(clash.cells, clash.rules), None), _open_wishes(clash)
-    if asked is None:
+    if asked is None or (laws is not None and found.law not in laws):
         return found
     try:
         return replace(found, option=_nearest(settable(ask.without(*asked)), found.cells or clash.cells))
@@ -64,6 +67,8 @@ def _open_wishes(clash: Clash) -> tuple[str, ...] | None:
 def _nearest(ask: Ask, cells: Iterable[CellLimits]) -> Option | None:
     """The best setup of some ways; a measured setting of the same loom speaks for it, since a tape can check it."""
     hers = {c.way.key for c in cells}
+    if len(ask.pieces) == 1:
+        ask = replace(ask, ways=tuple(w for w in ask.ways if w.key in hers))
     open_ = [(each, [c for c in cells_of(each) if c.ways[0].key in hers]) for each in versions(ask)]
     best = _best(open_)
     if best is None or best.setup.way.basis == "measured":

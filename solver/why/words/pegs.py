@@ -7,7 +7,7 @@ from solver.rules.sure_enough import best_ppm
 from solver.terms import count
 from solver.why.assemblies import STOCK
 from solver.why.violations import bits
-from solver.why.words.phrases import Case, Said, gauge_words, worked
+from solver.why.words.phrases import Case, Said, gauge_words, plain, worked
 
 
 def _needed(case: Case) -> str:
@@ -116,14 +116,15 @@ def girth(case: Case) -> Said:
     limit = low if have < low else high
     asked, near = case.near(low, high, have)
     says = f"you want the {case.name} {asked} {case.round} where the nearest in reach is {near}, {case.made}"
-    return Said(says, limit, have, "um")
+    wish = f"you want the {case.name} {plain(piece.girth_um, case.wish.unit)} {case.round}"
+    return Said(says, limit, have, "um", wish)
 
 
 def sure(case: Case) -> Said:
     want, best = case.ask.sure_ppm or 0, best_ppm(case.ask, case.way)
+    wish = f"you want the girth {want / 10_000:g} % sure"
     low, high = case.remaining.limits.within("sure-enough")
     if low <= high:
         says = f"{low} to {high} pegs of {worked(case.way)} are sure enough where {case.pegs} is the nearest in reach"
-        return Said(says, low if case.pegs < low else high, case.pegs, "pegs")
-    says = f"you want the girth {want / 10_000:g} % sure where the surest in reach is {best // 1000 / 10:g} %"
-    return Said(says, want, best, "ppm")
+        return Said(says, low if case.pegs < low else high, case.pegs, "pegs", wish)
+    return Said(f"{wish} where the surest in reach is {best // 1000 / 10:g} %", want, best, "ppm", wish)

@@ -15,12 +15,16 @@ from solver.why.slack import Relaxed, Remaining
 
 @dataclass(frozen=True, slots=True)
 class Said:
-    """A sentence without its full stop, with the two numbers it turns on; lengths in µm, unit "um", "pegs", …"""
+    """A sentence without its full stop, with the two numbers it turns on; lengths in µm, unit "um", "pegs", …
+
+    `wish` is what is wanted by itself, "you want the hat 21 in round"; empty for a law.
+    """
 
     says: str
     need: int
     have: int
     unit: str
+    wish: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,6 +107,12 @@ def tell_apart(ums: Sequence[int], unit: str) -> list[str]:
         if len(set(words)) == len(set(ums)):
             break
     return words
+
+
+def plain(um: int, unit: str) -> str:
+    """A length that was asked for, without a needless ".0"."""
+    number, name = length_text(um, unit).rsplit(" ", 1)
+    return f"{number.removesuffix('.0')} {name}"
 
 
 def piece_name(wish: Wish, place: int, piece: PieceAsk) -> str:

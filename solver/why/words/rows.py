@@ -2,10 +2,10 @@
 
 from catalog.figure import figure
 from solver.terms import count
-from solver.why.words.phrases import Case, Said, verb, worked, yarn
+from solver.why.words.phrases import Case, Said, plain, verb, worked, yarn
 
 
-def plain(case: Case) -> Said:
+def room(case: Case) -> Said:
     limits, span = case.remaining.limits, case.remaining.span
     need = int(figure("least_plain_rows"))
     cramped = limits.lack("room-for-plain")(0)
@@ -30,8 +30,8 @@ def band_depth(case: Case) -> Said:
     below = span.low * h < band.least_um
     have, limit = (span.high * h, band.least_um) if below else (span.low * h, band.most_um)
     asked, near = case.near(band.least_um, band.most_um, have)
-    says = f"you want the band {asked} deep where the nearest in reach is {near}"
-    return Said(says, limit, have, "um")
+    wish = f"you want the band {asked} deep"
+    return Said(f"{wish} where the nearest in reach is {near}", limit, have, "um", wish)
 
 
 def length_within(case: Case) -> Said:
@@ -40,4 +40,4 @@ def length_within(case: Case) -> Said:
     limit = low if have < low else high
     asked, near = case.near(low, high, have)
     says = f"you want the {case.name} {asked} long where the nearest in reach is {near}"
-    return Said(says, limit, have, "um")
+    return Said(says, limit, have, "um", f"you want the {case.name} {plain(piece.length_um, case.wish.unit)} long")

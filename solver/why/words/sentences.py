@@ -31,7 +31,7 @@ SAYS: dict[str, Callable[[Case], Said]] = {
     "whole-repeats": pegs.repeats,
     "even-pegs": pegs.even,
     "opening-pairs": pegs.pairs,
-    "room-for-plain": rows.plain,
+    "room-for-plain": rows.room,
     "gather-bulk": pegs.bulk,
     "stretches-over": pegs.stretch,
     "gauge-measured": ways.measured,

@@ -2,7 +2,6 @@
 
 from dataclasses import dataclass
 
-from catalog.units import length_text
 from solver.asking.wish import Wish
 from solver.model.ask import FAR_PEGS, LoomAsk
 from solver.terms import count
@@ -10,7 +9,7 @@ from solver.why.limits import CellLimits, PieceLimits
 from solver.why.relaxing import fitting
 from solver.why.stops import BUILT, PEG_LAWS, ROUND
 from solver.why.violations import EVERY, bits
-from solver.why.words.phrases import length, lies, piece_name, tell_apart, worked
+from solver.why.words.phrases import length, lies, piece_name, plain, tell_apart, worked
 
 FABRIC = bits("whole-repeats", "even-pegs", "opening-pairs")
 
@@ -74,27 +73,32 @@ def point_at(wish: Wish, cell: CellLimits, law: str, frames: int) -> Point | Non
     return None
 
 
-def plain(um: int, unit: str) -> str:
-    """A length that was asked for, without a needless ".0"."""
-    number, name = length_text(um, unit).rsplit(" ", 1)
-    return f"{number.removesuffix('.0')} {name}"
-
-
 def pegs_told(point: Point) -> str | None:
-    """ "34 in round takes 136 pegs; your boards give 108, which makes 27.0 in." """
+    """ "34 in round takes 136 pegs; your boards give 108, which makes 27.0 in" """
     need = point.needed
-    given = None if need is None else offers(point, need)
-    if need is None or given is None:
+    if need is None:
         return None
+    given = offers(point, need)
+    if given is None:
+        return _lacking(point, need)
     words, counts = given
-    return f"{point.subject} takes {count(need, 'peg')}; {words}, which makes {point.makes(*counts)}."
+    return f"{point.subject} takes {count(need, 'peg')}; {words}, which makes {point.makes(*counts)}"
+
+
+def _lacking(point: Point, need: int) -> str | None:
+    """ "21 in round takes 102 pegs; the attic frame lacks 1 board for that", where it works none without it."""
+    loom, bought = point.limits.way.loom, point.limits.assemblies.at(need, bits("boards-on-hand"))
+    boards = min((s.missing for s in bought), default=0)
+    if not boards or point.counts(*PEG_LAWS):
+        return None
+    return f"{point.subject} takes {count(need, 'peg')}; the {loom.name} lacks {count(boards, 'board')} for that"
 
 
 def named_told(point: Point) -> str | None:
-    """ "You name 81 pegs; the attic frame works 80 or 82 and none between." """
+    """ "you name 81 pegs; the attic frame works 80 or 82 and none between" """
     pin = point.wish.pins.pegs
     given = None if pin is None else offers(point, pin)
-    return None if pin is None or given is None else f"You name {count(pin, 'peg')}; {given[0]}."
+    return None if pin is None or given is None else f"you name {count(pin, 'peg')}; {given[0]}"
 
 
 def offers(point: Point, need: int) -> tuple[str, list[int]] | None:
@@ -127,13 +131,13 @@ def bulk_told(point: Point) -> str | None:
     thick, most = (length(um, point.wish.unit, other) for um, other in ((need * lofty, limit), (limit, need * lofty)))
     takes = f"{point.subject} takes {count(need, 'loop')} of {worked(point.limits.way, on=False)}, {thick} side by side"
     closes = f"a drawn end closes on {most} at most, {count(fits[-1], 'loop')}"
-    return f"{takes}; {closes}, which makes {point.makes(fits[-1])}."
+    return f"{takes}; {closes}, which makes {point.makes(fits[-1])}"
 
 
 def spacers_told(wish: Wish, loom: LoomAsk) -> str | None:
-    """ "You name 6 spacers at every bolt; the attic frame takes 4 at most." """
+    """ "you name 6 spacers at every bolt; the attic frame takes 4 at most" """
     pin, most = wish.pins.spacers, loom.spacers_most
     if pin is None or pin <= most:
         return None
     takes = f"takes {most} at most" if most else "takes none"
-    return f"You name {count(pin, 'spacer')} at every bolt; the {loom.name} {takes}."
+    return f"you name {count(pin, 'spacer')} at every bolt; the {loom.name} {takes}"

@@ -48,7 +48,8 @@ def measured(case: Case) -> Said:
         lacking = f"{worked(case.way)} {verb(case.way, 'has', 'have')} no swatch"
     else:
         lacking = "the settings that would do have no swatch"
-    return Said(f"you want measured gauges only and {lacking}", 1, 0, "swatches")
+    wish = "you want measured gauges only"
+    return Said(f"{wish} and {lacking}", 1, 0, "swatches", wish)
 
 
 def pinned(field: str) -> Callable[[Case], Said]:
@@ -56,10 +57,11 @@ def pinned(field: str) -> Callable[[Case], Said]:
         pin, way = getattr(case.ask.pins, field), case.way
         if field in ("loom", "yarn"):
             other = f"the {way.loom.name}" if field == "loom" else way.yarn
-            return Said(f"you name {'the ' * (field == 'loom')}{pin} where {other} would do", 1, 0, "")
+            wish = f"you name {'the ' * (field == 'loom')}{pin}"
+            return Said(f"{wish} where {other} would do", 1, 0, "", wish)
         have = case.pegs if field == "pegs" else getattr(way, field)
         what = {"pegs": "peg", "strands": "strand"}.get(field)
         named, other = (count(pin, what), str(have)) if what else (spacers(pin), str(have) if have else "none")
-        return Said(f"you name {named} where {other} would do", pin, have, field)
+        return Said(f"you name {named} where {other} would do", pin, have, field, f"you name {named}")
 
     return says
