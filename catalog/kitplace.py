@@ -42,7 +42,7 @@ def recipes_beside(kit: Path | None) -> Path | None:
 
 def in_folder(path: Path) -> Path:
     """The kit that a path means: a folder stands for the kit.toml in it."""
-    return path / KIT_FILE if path.is_dir() else path
+    return path / KIT_FILE if os.path.isdir(path) else path  # is_dir raises where a name is too long
 
 
 def _writable_name(path: Path) -> None:

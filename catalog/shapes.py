@@ -10,7 +10,7 @@ from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, ValidationEr
 from pydantic_core import PydanticCustomError
 
 from catalog import units
-from catalog.errors import MOST_TOLD, InputError, Problem, and_more, nearest, shown
+from catalog.errors import MOST_TOLD, InputError, Problem, and_more, nearest, printable, shown
 from catalog.reading import read_toml as read_toml  # still asked of this module by pages
 
 HERE = Path(__file__).parent
@@ -165,8 +165,14 @@ def key_text(path: tuple[Any, ...]) -> str:
     """A path as text: ("loom", 0, "pitch") → "loom[1].pitch", counted from 1 as people do."""
     text = ""
     for step in path:
-        text += f"[{step + 1}]" if isinstance(step, int) else f".{step}" if text else str(step)
+        text += f"[{step + 1}]" if isinstance(step, int) else f".{_key(step)}" if text else _key(step)
     return text
+
+
+def _key(step: Any) -> str:
+    """A key as it can be printed on one line: TOML and JSON let any text be one."""
+    text = printable(str(step))
+    return text if len(text) <= 60 else text[:57] + "…"
 
 
 def _keys(model: type[BaseModel], loc: tuple[Any, ...]) -> list[str]:

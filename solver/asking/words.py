@@ -1,6 +1,7 @@
 """Words (a flag's, a form's, a CSV row's, a keyword's) → Wish: each is read, and all that is wrong is told at once."""
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
+from os.path import isdir
 from pathlib import Path
 from typing import TypedDict, TypeVar
 
@@ -224,7 +225,7 @@ def _rib(field: str, value: object) -> str:
 
 def _folder(field: str, value: object) -> Path:
     folder = Path(value) if isinstance(value, str | Path) else None
-    if folder is None or not folder.is_dir():
+    if folder is None or not isdir(folder):
         found = str(value) if folder else value
         raise InputError("", Fault(field, shown(found), "a folder with recipes of one's own"))
     return folder

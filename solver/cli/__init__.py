@@ -85,7 +85,7 @@ def _run(stopped: _Stopped) -> int:
     """Imports stand inside, so that nothing of theirs escapes what main catches."""
     import typer
 
-    from catalog.errors import InputError, printable
+    from catalog.errors import InputError, printable, steady
     from solver.cli.spelling import as_option
     from solver.door import Undecided
 
@@ -111,7 +111,7 @@ def _run(stopped: _Stopped) -> int:
     except Exception as error:  # a fault of ours: say so, and keep the user's terminal clean
         if stopped.pressed:
             return STOPPED
-        typer.echo(f"pegwright: this is our fault, not yours: {type(error).__name__}: {error}", err=True)
+        typer.echo(f"pegwright: this is our fault, not yours: {type(error).__name__}: {steady(str(error))}", err=True)
         typer.echo(
             "  hint: please report it with the command and the kit; set PEGWRIGHT_DEBUG=1 for the traceback", err=True
         )

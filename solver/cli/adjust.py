@@ -1,5 +1,6 @@
 """`pegwright adjust PLAN.json`: half-way, and the gauge came out different: what now?"""
 
+import os
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -70,7 +71,7 @@ def _kit(option: Path | None, saved: "SavedPlan", plan: Path) -> "tuple[Kit, Pat
     if option is None and saved.kit is None:
         return built_in_kit(), None
     places = [in_folder(option)] if option else kit_places(saved, plan)
-    path = next((p for p in places if p.exists()), None)
+    path = next((p for p in places if os.path.exists(p)), None)  # p.exists() raises where a name is too long
     if path is None:
         wrong = "found no such file, expected the kit that the plan was made with"
         raise InputError(str(places[0]), Problem("", wrong, "--kit FILE says where it is now"))

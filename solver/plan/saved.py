@@ -174,7 +174,7 @@ def load_plan(path: Path) -> SavedPlan:
     if not isinstance(found, dict) or "format" not in found:
         raise _wrong(source, "found JSON without a format, expected a saved plan")
     if found["format"] != "pegwright.plan.v1":
-        raise _wrong(source, f'found format "{found["format"]}", expected "pegwright.plan.v1"')
+        raise _wrong(source, f'found format {shown(found["format"])}, expected "pegwright.plan.v1"')
     found.pop("written_by", None)  # the mark of our files: catalog/mark.py
     if odd := list(_unprintable(found)):
         raise InputError(source, *odd)
@@ -188,12 +188,14 @@ def load_plan(path: Path) -> SavedPlan:
 
 def _unprintable(here: Any, path: tuple[Any, ...] = ()) -> Iterator[Problem]:
     """Texts with signs that would steer a terminal; nothing that pegwright saved has any."""
-    if isinstance(here, str) and printable(here) != here:
-        from catalog.shapes import key_text
+    from catalog.shapes import key_text
 
+    if isinstance(here, str) and printable(here) != here:
         yield Problem(key_text(path), f"found {shown(here)}, expected text that can be printed")
     steps = here.items() if isinstance(here, dict) else enumerate(here) if isinstance(here, list) else ()
     for step, value in steps:
+        if isinstance(step, str) and printable(step) != step:
+            yield Problem(key_text((*path, step)), "found a key that cannot be printed")
         yield from _unprintable(value, (*path, step))
 
 

@@ -9,6 +9,7 @@ import shlex
 import subprocess
 import sys
 from pathlib import Path
+from unittest import mock
 
 import pytest
 
@@ -104,6 +105,68 @@ def test_a_recipe_and_a_plan_too(tmp_path: Path) -> None:
     ran = pegwright("sheet", "--from", "p.json", here=tmp_path)
     assert (ran.code, steering(ran.out + ran.err)) == (2, set())
     assert "cautions[1]: found" in " ".join(ran.err.split())
+
+
+LONG = STEERS + "a" * 300  # no file system has such a name, and says so in ways of its own
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        (*HAT, "--kit", LONG), ("kit", "show", "--kit", LONG), ("kit", "add", "yarn", "--kit", LONG),
+        ("sheet", "--from", LONG),
+        ("adjust", LONG, "--rows-done", "5", "--stitches", "7 over 1in", "--rows", "9 over 1in"),
+        ("batch", LONG), (*HAT, "--save", LONG), (*HAT, "--page", LONG + ".html"), ("kit", "new", LONG),
+    ],
+    ids=lambda words: " ".join(words[:2])[:20],
+)  # fmt: skip
+def test_a_file_name_that_is_too_long_is_spelt_out_too(tmp_path: Path, words: tuple[str, ...]) -> None:
+    """The system's own refusal was printed as it came, the name in it bare."""
+    ran = pegwright(*words, here=tmp_path)
+    assert not steering(ran.out + ran.err)
+    assert ran.code == 2
+
+
+def test_a_plan_made_with_a_kit_whose_name_is_too_long(tmp_path: Path) -> None:
+    """`adjust` looks for the kit that the plan names."""
+    assert pegwright(*HAT, "--save", "p.json", here=tmp_path).code == 0
+    plan = json.loads((tmp_path / "p.json").read_text())
+    words = ("adjust", "p.json", "--rows-done", "9", "--stitches", "17 over 4 in", "--rows", "24 over 4 in")
+    for kit in ("a" * 5_000, f"a/{'b' * 300}", LONG):
+        (tmp_path / "p.json").write_text(json.dumps({**plan, "kit": kit}))
+        ran = pegwright(*words, here=tmp_path)
+        assert (ran.code, steering(ran.out + ran.err)) == (2, set())
+
+
+def test_a_key_with_a_line_end_stays_on_its_line(tmp_path: Path) -> None:
+    """Only what we break ourselves begins a new line; a key may hold anything, and be as long as it likes."""
+    for key, said in (("k\x1b[31m\nx", "k\\x1b[31m\\nx"), ("a" * 5_000, "a" * 57 + "…")):
+        (tmp_path / "kit.toml").write_text(KIT + f"[{json.dumps(key)}]\n", encoding="utf-8")
+        ran = pegwright("kit", "check", here=tmp_path)
+        assert (ran.code, steering(ran.out + ran.err)) == (2, set())
+        assert f"{said}: found a key that has no meaning here" in ran.err
+
+
+def test_what_a_plan_says_it_is_and_its_keys_are_spelt_out(tmp_path: Path) -> None:
+    """Its format was printed as it stood, however long; a board's name is a key."""
+    assert pegwright(*HAT, "--save", "p.json", here=tmp_path).code == 0
+    plan = json.loads((tmp_path / "p.json").read_text())
+    boards = {**plan["looms"][0], "side_boards": {STEERS: 20}}
+    for changed in ({"format": STEERS + "v" * 9_000}, {"format": [STEERS] * 2_000}, {"looms": [boards]}):
+        (tmp_path / "p.json").write_text(json.dumps({**plan, **changed}))
+        ran = pegwright("sheet", "--from", "p.json", here=tmp_path)
+        assert (ran.code, steering(ran.out + ran.err)) == (2, set())
+        assert len(ran.err) < 600
+
+
+def test_a_fault_of_ours_is_spelt_out_too(tmp_path: Path) -> None:
+    """Its words may hold a name of the user's."""
+    with mock.patch("solver.plan.answer.answer", side_effect=KeyError(STEERS)):
+        ran = pegwright(*HAT, here=tmp_path)
+    with mock.patch("solver.plan.answer.answer", side_effect=ValueError(f"{STEERS}\n{STEERS}")):
+        more = pegwright(*HAT, here=tmp_path)
+    for each in (ran, more):
+        assert (each.code, steering(each.out + each.err)) == (70, set())
 
 
 def test_no_cell_of_csv_is_a_formula(tmp_path: Path) -> None:
