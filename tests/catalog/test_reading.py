@@ -102,7 +102,7 @@ def test_names_are_known_in_any_case(tmp_path: Path) -> None:
 def test_many_yarns_and_many_errors_are_read_in_a_straight_line(tmp_path: Path) -> None:
     """20,000 yarns, 60,000 wrong ones and 20,000 swatches of unknown yarns: the first 20, and how many more."""
     good = RING + "".join(f'[[yarn]]\nname = "yarn {i}"\nweight = 4\n' for i in range(20_000))
-    began = time.monotonic()
+    began = time.process_time()
     assert len(load_kit(written(tmp_path, good)).yarn) == 20_000
     wrong = {"yarn": [{"name": f"yarn {i}", "weight": 9} for i in range(60_000)]}
     with pytest.raises(InputError) as caught:
@@ -115,7 +115,7 @@ def test_many_yarns_and_many_errors_are_read_in_a_straight_line(tmp_path: Path) 
     tables["swatch"] = [{**each, "stitches": counted, "rows": counted} for each in unknown]
     with pytest.raises(InputError, match="and 19,980 more"):
         kit_of(tables, "kit.toml")
-    assert time.monotonic() - began < 20  # each took longer than that alone when it was quadratic
+    assert time.process_time() - began < 20  # each took longer than that alone when it was quadratic
 
 
 def test_a_folder_means_the_kit_in_it(tmp_path: Path) -> None:
