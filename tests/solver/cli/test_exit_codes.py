@@ -42,11 +42,10 @@ def test_ctrl_c_ends_with_130_and_no_traceback(after: float) -> None:
     time.sleep(after)
     run.send_signal(signal.SIGINT)
     _, talk = run.communicate(timeout=60)
-    if run.returncode == -signal.SIGINT:
-        pytest.skip("Python itself was not up yet")
+    if str(ROOT) not in talk and run.returncode in (-signal.SIGINT, 1):
+        pytest.skip("Python itself was not up yet: what it says of that is its own")
     assert run.returncode in (0, 130)
-    if str(ROOT) in talk:  # else it was pressed before our first line, while Python was starting
-        assert "Traceback" not in talk
+    assert "Traceback" not in talk or str(ROOT) not in talk
 
 
 PRESSED = """
