@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from hashlib import sha256
 from typing import Any
-from urllib.parse import urlencode
+from urllib.parse import parse_qsl, urlencode
 
 from starlette.requests import Request
 from starlette.responses import Response
@@ -102,7 +102,13 @@ def save(house: House, form: Form, table: str) -> Response:
         if what == "loom" and (ten := ten_faults(form)):
             wrong["ten"] = [_sentence(words) for words in ten]
         return _form(house, table, build, form, wrong, which=which)
-    return to("/cupboard?" + urlencode({"said": "Saved."}) + f"#{table}")
+    return to(_ask_behind(form) or "/cupboard?" + urlencode({"said": "Saved."}) + f"#{table}")
+
+
+def _ask_behind(typed: Mapping[str, str]) -> str:
+    """The address of the ask that a form was begun from, empty for none; always one of Make, whatever was sent."""
+    words = parse_qsl(typed.get("back", ""))
+    return "/make?" + urlencode(words) if words else ""
 
 
 def _changes(was: Mapping[str, Any], entry: Mapping[str, Any]) -> dict[str, Any]:
@@ -187,7 +193,8 @@ def _form(
         first=first,
         which=which,
         mark=typed.get("mark", ""),
-        kept={k: v for k, v in typed.items() if k.endswith("_name") and k not in known},
+        kept={k: v for k, v in typed.items() if (k.endswith("_name") or k == "back") and k not in known},
+        leave=_ask_behind(typed) or f"/cupboard#{table}",
         drawn=f"/cupboard/drawing?{urlencode({**typed, 'build': build})}" if what == "loom" else "",
     )
 

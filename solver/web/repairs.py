@@ -14,17 +14,25 @@ TABLES: dict[str, Table] = {"loom": "loom", "yarn": "yarn"}
 
 
 def shown_repair(repair: RepairPlan, item: str, words: Form) -> dict[str, Any]:
-    """A repair for a page: a link, a swatch to knit, or a form that says that what it buys is there now."""
-    swatch = any(each.table == "swatch" for each in repair.kit)
+    """A repair for a page: a link, a swatch to knit, or a form that says that what it buys is there now.
+
+    A swatch is written down in its form, which begins with the setting and leads back to the ask.
+    """
+    swatch = any(each.unit == "swatches" for each in repair.gives)
     best = repair.option
     setting = {"loom": best.loom, "spacers": best.spacers, "yarn": best.yarn, "strands": best.strands}
     return {
         "says": repair.says,
         "href": after(repair, item),
         "buys": bool(repair.kit) and not swatch,
-        "swatch": "/cupboard/swatches/new?" + urlencode({**setting, "stitch": best.stitch}) if swatch else "",
+        "swatch": _swatch_form(setting | {"stitch": best.stitch}, words) if swatch else "",
         "words": {**words, "says": repair.says},
     }
+
+
+def _swatch_form(setting: Mapping[str, Any], words: Form) -> str:
+    """The form of a swatch of a setting, with the ask to come back to."""
+    return "/cupboard/swatches/new?" + urlencode({**setting, "back": urlencode(words)})
 
 
 def found_repair(clash: ClashReport | None, says: str) -> RepairPlan | None:

@@ -18,6 +18,12 @@ CLASHES = (
 )
 
 
+@pytest.fixture(autouse=True)
+def _patient(monkeypatch: pytest.MonkeyPatch) -> None:
+    """However busy the machine is, the page is worked out to its end."""
+    monkeypatch.setattr("solver.web.make.SECONDS", 600)
+
+
 def helps(text: str) -> list[str]:
     """The repairs of a page, each the markup of its entry."""
     part = text.partition('<ol class="helps">')[2].partition("</ol>")[0]
@@ -101,3 +107,56 @@ def test_a_repair_that_nobody_offered_buys_nothing(tmp_path: Path, says: str) ->
         answer = post(client, "/make/do", **ask, says=says, table="yarn", name="moss wool", key="balls", now="99")
         assert answer.status_code == 303
         assert (tmp_path / "kit.toml").read_text() == KIT
+
+
+UNKNITTED = {"item": "hat", "around": "53 cm", "gauge": "measured", "loom": "long rake"}
+
+
+def _begun(client: TestClient) -> str:
+    """The address of the form where the first swatch that would help is written down."""
+    entries = [each for each in helps(client.get("/make", params=UNKNITTED).text) if "<p>Knit a swatch of " in each]
+    link = re.search(r'<a class="button" href="([^"]*)">Knitted and counted', entries[0])
+    assert link
+    return unescape(link[1])
+
+
+def test_a_swatch_that_would_help_is_written_down_and_the_ask_comes_back(tmp_path: Path) -> None:
+    """Its form has loom, spacers, yarn, strands and stitch; once saved the same ask, measured only, has a way."""
+    client = entered(house_in(tmp_path))
+    form = client.get(_begun(client)).text
+    sent = {unescape(k): unescape(v) for k, v in re.findall(r'name="([^"]*)" (?:[^>]* )?value="([^"]*)"', form)}
+    chosen = re.findall(r'<select[^>]*name="([^"]*)".*?<option value="([^"]*)" selected>', form, re.DOTALL)
+    typed = {**sent, **{unescape(k): unescape(v) for k, v in chosen}}
+    assert (typed["loom"], typed["yarn"], typed["stitch"]) == ("long rake", "moss wool", "u-wrap")
+    assert {"spacers", "strands"} <= typed.keys()
+    typed.pop("checked", None)
+    saved = post(client, "/cupboard/swatches/save", **{**typed, "stitches": "16", "rows": "20"})
+    assert saved.status_code == 303
+    assert saved.headers["location"].startswith("/make?")
+    page = client.get(saved.headers["location"]).text
+    assert re.search(r"<h3>1\. \d+ pegs on the long rake", page)
+    assert 'value="measured" selected' in page
+    assert len(tomllib.loads((tmp_path / "kit.toml").read_text())["swatch"]) == 2
+
+
+def test_a_form_that_is_left_leads_back_to_the_ask(tmp_path: Path) -> None:
+    """Left as it is, or with an error at a field: the ask stays in the form."""
+    client = entered(house_in(tmp_path))
+    begun = _begun(client)
+    left = re.search(r'href="([^"]*)">Leave it', client.get(begun).text)
+    assert left
+    assert "Not with this cupboard" in client.get(unescape(left[1])).text
+    wrong = post(client, "/cupboard/swatches/save", loom="long rake", yarn="moss wool", back="item=hat&around=53+cm")
+    assert wrong.status_code == 422
+    assert 'name="back" value="item=hat&amp;around=53+cm"' in wrong.text
+
+
+@pytest.mark.parametrize("back", ["//example.org", "https://example.org/?a=b", "a=b\r\nset-cookie: c=d", "../cupboard"])
+def test_a_form_leads_nowhere_but_to_make_or_the_cupboard(tmp_path: Path, back: str) -> None:
+    """What is sent as the way back is read as the words of an ask and written anew."""
+    client = entered(house_in(tmp_path))
+    made = post(client, "/cupboard/people/save", name="wren", head="54 cm", back=back)
+    assert made.status_code == 303
+    where = made.headers["location"]
+    assert re.match(r"/(make|cupboard)\?[^/\s]*$", where), where
+    assert "set-cookie" not in made.headers
