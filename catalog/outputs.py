@@ -39,11 +39,11 @@ class Outputs:
         self._words: dict[Path, str] = {}
         self._force = force
 
-    def claim(self, field: str, path: Path | None) -> None:
+    def claim(self, field: str, path: Path | None, *, in_new: bool = False) -> None:
         """Keep a place for the file of a word ("save", "page"); None for one not given.
 
-        Raises InputError where it is a kit or among recipes, the plan that is read or another output of the run, where
-        no folder is, or where what stands there is not ours to replace.
+        `in_new`: its folder is not there yet, and will be. Raises InputError where it is a kit or among recipes, the
+        plan that is read or another output of the run, where no folder is, or where what stands there is not ours.
         """
         if path is None:
             return
@@ -51,7 +51,8 @@ class Outputs:
             for why in self._kept_for(path):
                 raise _refused(field, path, why, OWN)
             self._taken[_key(path)] = f"what {word(field)} writes"
-            _may_replace(field, path, force=self._force)
+            if not in_new:
+                _may_replace(field, path, force=self._force)
         self._words[path] = field
 
     def _kept_for(self, path: Path) -> Iterator[str]:
@@ -85,6 +86,8 @@ class Outputs:
 def _may_replace(field: str, path: Path, *, force: bool) -> None:
     """Raises InputError unless there is nothing yet, or a file of ours that may be written, or --force was given."""
     in_folder(path, str(path))
+    if not os.access(path.parent, os.W_OK | os.X_OK):
+        raise _refused(field, path, "in a folder where nothing may be written", "a name in another")
     if leads_round(path):
         raise _refused(field, path, "which is a link that leads back to itself", "a new name, or a file of ours")
     if not path.exists() and not path.is_symlink():

@@ -17,13 +17,18 @@ KNITTED = {
 }  # titles of kinds that have two names
 
 
+def known_reader(reader: str) -> str:
+    """The reader if it is one of READERS. Raises InputError with the nearest."""
+    if reader not in READERS:
+        raise unknown_word("words", "words", reader, READERS)
+    return reader
+
+
 class Terms:
     """Words for one reader ("us" or "uk") and lengths in one unit ("in" or "cm")."""
 
     def __init__(self, reader: str = "us", unit: str = "cm") -> None:
-        if reader not in READERS:
-            raise unknown_word("words", "words", reader, READERS)
-        self.reader, self.unit = reader, unit
+        self.reader, self.unit = known_reader(reader), unit
         self.word = {key: entry[reader] for key, entry in _words().items()}
 
     def say(self, text: str, **values: object) -> str:

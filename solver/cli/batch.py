@@ -1,5 +1,6 @@
 """`pegwright batch FILE.csv`: many asks, one kit: who gets which setup, in which order, with the yarn shared out."""
 
+import os
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -46,11 +47,14 @@ def batch_command(
 ) -> None:
     """Many asks, one kit: who gets which setup so that most are likely to fit, and the order of work on each loom."""
     from catalog.kitplace import find_kit, recipes_beside
+    from catalog.wholefile import telling
     from solver.cli.options import NOT_YOURS, one_of
     from solver.cli.progress import progress
     from solver.cli.since import begun
     from solver.door import pages, planned, read_asks
+    from solver.terms import known_reader
 
+    known_reader(words)
     unit = one_of("units", units, ("in", "cm"))
     held, _, path = find_kit(kit)
     if path is None:
@@ -60,6 +64,8 @@ def batch_command(
     with progress("planning", len(asked.wanted) + 2) as tell:
         got = planned(held, asked, turns=turns, buy=buy, seconds=seconds, since=begun(), tell=tell)
     if outputs and sheets:
+        with telling(str(sheets)):
+            sheets.mkdir(exist_ok=True)
         for name, page in pages(held, got, words, unit):
             outputs.write(sheets / name, page.encode())
         typer.echo(f"{printable(str(sheets))}: index.html and {len(got.placed)} pages written", err=True)
@@ -78,15 +84,15 @@ def batch_command(
 
 
 def _claimed(sheets: Path, asked: "Rows", kit: Path | None, asks: Path, *, force: bool) -> "Outputs":
-    """The folder, made where there is none, and every file that may be written there. Raises InputError."""
+    """Every file that may be written in the folder, which is made once there is something to write there."""
     from catalog.errors import InputError, Problem
     from solver.door import page_names
 
-    try:
-        sheets.mkdir(exist_ok=True)
-    except OSError as error:
-        wrong = f"found {shown(str(sheets))}, expected a folder, or a new name in one ({error.strerror})"
-        raise InputError("--sheets", Problem("", wrong)) from None
-    for name in page_names(asked):  # each by itself: numbered, no two of them are one file
-        outputs_of(kit, {"sheets": sheets / name}, plan=asks, force=force)
-    return outputs_of(kit, {}, force=force)
+    new = not os.path.lexists(sheets) and sheets.parent.is_dir()
+    if not new and not sheets.is_dir():
+        wrong = f"found {shown(str(sheets))}, expected a folder, or a new name in one"
+        raise InputError("--sheets", Problem("", wrong))
+    outputs = outputs_of(kit, {}, plan=asks, force=force)
+    for name in page_names(asked):
+        outputs.claim("sheets", sheets / name, in_new=new)
+    return outputs

@@ -8,7 +8,7 @@ import typer
 from catalog.errors import as_typed, printable
 from solver.cli.data import put, put_json
 from solver.cli.options import OUT, Asked, asking
-from solver.cli.sheet import Force, outputs_of
+from solver.cli.sheet import Force, outputs_of, write
 
 if TYPE_CHECKING:
     from catalog.outputs import Outputs
@@ -48,10 +48,16 @@ def find_command(
     from functools import partial
 
     from catalog.errors import bad_word
+    from solver.cli.pictures import drawn
     from solver.cli.progress import progress
     from solver.cli.table import options_csv
     from solver.door import answer
+    from solver.formats.plots import plot_kind
+    from solver.terms import known_reader
 
+    known_reader(words)
+    if plot is not None:
+        plot_kind(plot)
     if option is not None and save is None:
         raise bad_word("option", option, "--save FILE beside it")
     outputs = outputs_of(asked.path, {"save": save, "page": page, "plot": plot}, force=force)
@@ -63,12 +69,12 @@ def find_command(
         if asked.csv:
             put(options_csv(got.report))
         say_why_not(asked, got, partial(_page_why_not, got, asked, page, words, outputs) if page else None)
-    if save is not None and got.report.options:
-        _save(got, asked, save, option or 1, outputs)
-    if (page or plot) and got.report.options:
-        from solver.cli.pictures import draw
-
-        draw(got, asked, page, plot, words, outputs)
+    if got.report.options:
+        files = drawn(got, asked, page, plot, words)
+        if save is not None:
+            _save(got, asked, save, option or 1, outputs)
+        for path, data in files.items():
+            write(outputs, path, data)
     if asked.json:
         put_json(got.report)
     elif asked.csv:

@@ -24,19 +24,21 @@ def draw_why_not(
     from solver.cli.sheet import write
     from solver.page.why_not import why_not_markdown, why_not_page
 
-    if page:
-        write(outputs, page, why_not_page(nothing, report, asked.wish, words).encode())
+    files = {page: why_not_page(nothing, report, asked.wish, words)} if page else {}
     if markdown:
-        write(outputs, markdown, why_not_markdown(nothing, report, asked.wish, words).encode())
+        files[markdown] = why_not_markdown(nothing, report, asked.wish, words)
+    for path, text in files.items():
+        write(outputs, path, text.encode())
 
 
-def draw(got: "Answer", asked: Asked, page: Path | None, plot: Path | None, words: str, outputs: "Outputs") -> None:
-    """Write the page and the plot that are wanted, whole or not at all."""
-    from solver.cli.sheet import write
+def drawn(got: "Answer", asked: Asked, page: Path | None, plot: Path | None, words: str) -> dict[Path, bytes]:
+    """The plot and the page that are wanted, each with its file; nothing is written before all of it is drawn."""
+    if not (page or plot):
+        return {}
     from solver.page.plot import choice_page, plot_file
 
-    if plot:
-        write(outputs, plot, plot_file(got.report, asked.wish.unit, plot))
+    files = {plot: plot_file(got.report, asked.wish.unit, plot)} if plot else {}
     if page:
         kit = str(asked.path) if asked.path else None
-        write(outputs, page, choice_page(got, asked.wish, kit, words).encode())
+        files[page] = choice_page(got, asked.wish, kit, words).encode()
+    return files

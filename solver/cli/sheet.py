@@ -51,7 +51,9 @@ def _sheet(
 
     from solver.cli.progress import progress
     from solver.door import Undecided, answer, plan_of, save_plan
+    from solver.terms import known_reader
 
+    known_reader(words)
     outputs = outputs_of(asked.path, {"html": html, "markdown": markdown, "save": save}, force=force)
     with progress("looking for setups"):
         got = answer(asked.kit, replace(asked.wish, top=option))
@@ -126,10 +128,11 @@ def put(
     from solver.page.contents import sheet_of
 
     sheet = sheet_of(plan, words, str(kept) if kept else None)
-    if html:
-        write(outputs, html, html_of(sheet).encode())
+    files = {html: html_of(sheet)} if html else {}
     if markdown:
-        write(outputs, markdown, markdown_of(sheet).encode())
+        files[markdown] = markdown_of(sheet)
+    for path, text in files.items():
+        write(outputs, path, text.encode())
     if json:
         from solver.cli.data import put_json
 

@@ -5,12 +5,28 @@ Numbers come in whatever unit they are to be read in; drawing units are those of
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
+from importlib.util import find_spec
 from math import floor, log10
+from pathlib import Path
 
+from catalog.errors import Fault, InputError, bad_word
+
+PNG_HINT = 'a name that ends in .svg needs nothing more; for PNG: pip install "pegwright[png]"'
 ACROSS, TALL = 560.0, 400.0
 LEFT, RIGHT, TOP, FOOT = 64.0, 24.0, 30.0, 62.0
 WIDE, HIGH = 10.0, 15.0  # of a figure in a label, and of its line
 SPOTS = ((0.0, -1.0), (1.0, 0.0), (-1.0, 0.0), (0.0, 1.0), (0.8, -0.8), (-0.8, -0.8), (0.8, 0.8), (-0.8, 0.8))
+
+
+def plot_kind(path: Path) -> str:
+    """The ending of a plot's name, .svg or .png. Raises InputError for any other, and where no PNG can be made."""
+    kind = path.suffix.lower()
+    if kind not in (".svg", ".png"):
+        raise bad_word("plot", str(path), "a name that ends in .svg or .png")
+    if kind == ".png" and find_spec("resvg_py") is None:
+        says = "found no resvg-py, which draws PNG files"
+        raise InputError("", Fault("plot", "a PNG", "an SVG", PNG_HINT, says=says))
+    return kind
 
 
 @dataclass(frozen=True, slots=True)

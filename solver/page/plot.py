@@ -3,13 +3,12 @@
 from collections.abc import Sequence
 from pathlib import Path
 
-from catalog.errors import Fault, InputError, bad_word
 from catalog.item import item
 from catalog.units import CM_UM, IN_UM, half_up, length_text, yarn_text
 from solver.asking.wish import Wish
 from solver.formats.blocks import Cautions
 from solver.formats.html import render
-from solver.formats.plots import Dot, PlotPicture, Strip, StripPicture, plot_picture, strip_picture
+from solver.formats.plots import Dot, PlotPicture, Strip, StripPicture, plot_kind, plot_picture, strip_picture
 from solver.page.choice_words import (
     alike,
     alike_words,
@@ -43,23 +42,15 @@ def plot_svg(report: FindReport, unit: str = "cm") -> str:
 
 
 def plot_png(report: FindReport, unit: str = "cm") -> bytes:
-    """The same picture as PNG, 1120 pixels wide. Raises InputError where the library that draws it is missing."""
-    try:
-        from resvg_py import svg_to_bytes
-    except ImportError:
-        hint = 'a name that ends in .svg needs nothing more; for PNG: pip install "pegwright[png]"'
-        raise InputError(
-            "", Fault("plot", "a PNG", "an SVG", hint, says="found no resvg-py, which draws PNG files")
-        ) from None
+    """The same picture as PNG, 1120 pixels wide, where the library that draws it is there."""
+    from resvg_py import svg_to_bytes
+
     return bytes(svg_to_bytes(svg_string=plot_svg(report, unit)))
 
 
 def plot_file(report: FindReport, unit: str, path: Path) -> bytes:
-    """The bytes of a plot file, by the ending of its name. Raises InputError for any ending but .svg and .png."""
-    kind = path.suffix.lower()
-    if kind not in (".svg", ".png"):
-        raise bad_word("plot", str(path), "a name that ends in .svg or .png")
-    return plot_png(report, unit) if kind == ".png" else plot_svg(report, unit).encode()
+    """The bytes of a plot file, by the ending of its name. Raises InputError as `plot_kind` does."""
+    return plot_png(report, unit) if plot_kind(path) == ".png" else plot_svg(report, unit).encode()
 
 
 def choice_page(answer: Answer, wish: Wish, kit: str | None = None, reader: str = "us", file: str | None = None) -> str:

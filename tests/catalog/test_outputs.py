@@ -11,6 +11,7 @@ from itertools import pairwise
 from pathlib import Path
 from struct import unpack
 from time import monotonic
+from unittest import mock
 from zlib import crc32, decompress
 
 import pytest
@@ -161,7 +162,9 @@ def test_no_output_becomes_a_kit_or_a_recipe(tmp_path: Path, words: tuple[str, .
         ran = pegwright(*typed(words, name), *more, here=tmp_path)
         assert ran.code == 2, name
         told = " ".join(ran.err.split())
-        assert re.search(r"which is (the kit of this folder|what the kit of|in a folder of recipes)", told), told
+        assert re.search(
+            r"which is (the kit of this folder|what the kit of|in a folder of recipes)|ends in .svg or .png", told
+        ), told
         assert everything(tmp_path) == before
         assert not [*(tmp_path / "recipes").iterdir(), *(tmp_path / "other").iterdir()]
 
@@ -291,6 +294,56 @@ def test_four_writers_on_one_page_disturb_nobody(tmp_path: Path) -> None:
     assert [run.exitcode for run in runs] == [0, 0, 0, 0]
     assert everything(tmp_path) == {"page.html": (tmp_path / "page.html").read_bytes()}
     assert (tmp_path / "page.html").read_bytes() in [marked(t.encode()) for t in texts]
+
+
+ROWS = "name,item,around\nwren,hat,21 in\n"
+TOLD_FIRST = [  # what is typed, and what is said of it
+    ((*HAT, "--save", "s.json", "--plot", "x.pdf"), '--plot: found "x.pdf", expected a name that ends in .svg or .png'),
+    ((*HAT, "--save", "s.json", "--page", "p.html", "--words", "fr"), '--words: found words "fr"'),
+    ((*HAT, "--words", "fr"), '--words: found words "fr"'),
+    (("sheet", *HAT[1:4], "--save", "s.json", "--words", "fr"), '--words: found words "fr"'),
+    (("sheet", *HAT[1:4], "--save", "s.json", "--html", "sub/p.html"), "found no such folder"),
+    (("batch", "rows.csv", "--sheets", "new", "--words", "fr"), '--words: found words "fr"'),
+    (("batch", "rows.csv", "--words", "fr"), '--words: found words "fr"'),
+    (("batch", "rows.csv", "--sheets", "sub/new"), '--sheets: found "sub/new", expected a folder'),
+    (("batch", "rows.csv", "--sheets", "recipes"), "which is in a folder of recipes"),
+]
+
+
+@pytest.mark.parametrize(("words", "says"), TOLD_FIRST, ids=lambda w: " ".join(w) if isinstance(w, tuple) else "")
+def test_what_the_outputs_ask_for_is_read_before_any_work(tmp_path: Path, words: tuple[str, ...], says: str) -> None:
+    """A plan was kept, or a folder made and a class planned, and then exit 2 for a word that had stood there before."""
+    (tmp_path / "rows.csv").write_text(ROWS)
+    before = everything(tmp_path)
+    with (
+        mock.patch("solver.plan.answer.answer", side_effect=AssertionError("searched")),
+        mock.patch("solver.many.batch.plan_batch", side_effect=AssertionError("planned")),
+    ):
+        ran = pegwright(*words, here=tmp_path)
+    assert (ran.code, ran.out) == (2, "")
+    assert says in " ".join(ran.err.split())
+    assert everything(tmp_path) == before
+    assert [p.name for p in tmp_path.iterdir()] == ["rows.csv"]
+
+
+def test_a_plot_that_cannot_be_drawn_is_told_before_any_work(here: Path) -> None:
+    """PNG wants a library of its own: where it is missing the plan was kept and then exit 2."""
+    with mock.patch.dict(sys.modules, {"resvg_py": None}):
+        ran = pegwright(*HAT, "--save", "s.json", "--plot", "x.png", here=here)
+    assert (ran.code, ran.out) == (2, "")
+    assert "found no resvg-py" in ran.err
+    assert list(everything(here)) == ["own.svg"]
+
+
+def test_a_folder_where_nothing_may_be_written_is_told_before_any_work(tmp_path: Path) -> None:
+    """It was found out by the search's end."""
+    (tmp_path / "kept").mkdir(mode=0o555)
+    if os.access(tmp_path / "kept", os.W_OK):
+        pytest.skip("nothing keeps this user from writing")
+    with mock.patch("solver.plan.answer.answer", side_effect=AssertionError("searched")):
+        ran = pegwright(*HAT, "--save", "kept/s.json", here=tmp_path)
+    assert ran.code == 2
+    assert "in a folder where nothing may be written" in " ".join(ran.err.split())
 
 
 def _written_after(page: Path, comes: Callable[[], object], *, force: bool) -> None:
