@@ -187,13 +187,21 @@ class Named(Shape):
     of: Annotated[dict[Worked, Share], Field(min_length=1)]
 
 
+class SewnTo(Shape):
+    """The piece that another is sewn to, and where on it: words that follow "its drawn hole against"."""
+
+    piece: Name
+    where: Text
+
+
 class Piece(Shape):
     """One piece of an item: its copies, its wanted girth and length, its sections in the order they are worked.
 
     must_pass: the measure that has to go through it. girth_within, length_within: the shares by which a small piece may
     miss, where the usual limits leave it no whole pegs or rows. edge: edge stitches of something flat, beside repeats.
     lengths: what is said of how long it is, the whole first, where that is not its rows alone. flat_instead: where no
-    setting of the same yarn holds it in the round, it is worked flat where the main piece is, and sewn up.
+    setting of the same yarn holds it in the round, it is worked flat where the main piece is, and sewn up. sewn_to: it
+    is closed all round, and sewn to a piece made before with the yarn that draws it shut.
     """
 
     name: Name
@@ -209,6 +217,7 @@ class Piece(Shape):
     edge: Sourced[Whole] | None = None
     lengths: tuple[Named, ...] = ()
     flat_instead: bool = False
+    sewn_to: SewnTo | None = None
     sections: Annotated[tuple[Section, ...], Field(min_length=1)]
 
     @property
@@ -341,6 +350,17 @@ def _misfits(recipe: Item) -> Iterator[tuple[str, str, str]]:
         rest = sum(s.rows == "rest" for s in piece.sections)
         if rest != 1:
             yield f"piece[{i}].sections", f'found {rest} sections with rows = "rest", expected one', ""
+        to, before = piece.sewn_to and piece.sewn_to.piece, names[: i - 1]
+        if to and to not in before:
+            yield (
+                f"piece[{i}].sewn_to",
+                f"found {shown(to)}, expected a piece that stands before it",
+                nearest(to, before),
+            )
+        if to and not all(
+            s.kind in kinds() and kinds()[s.kind].gathers for s in (piece.sections[0], piece.sections[-1])
+        ):
+            yield f"piece[{i}].sewn_to", "found an end that is not drawn shut, expected both to be", ""
         for j, section in enumerate(piece.sections, 1):
             for words, hint in _misfit(recipe, section, names):
                 yield f"piece[{i}].sections[{j}]", words, hint

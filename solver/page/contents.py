@@ -17,6 +17,7 @@ from solver.steps.step import (
     BindOff,
     Cut,
     Fill,
+    Join,
     LiftEdge,
     LiftOff,
     Opening,
@@ -127,6 +128,8 @@ def _title(step: Step, piece: PieceSteps, terms: Terms) -> str:
             return "Gather off" if piece.drawn_end else f"{off} with the needle" if piece.sewn else off
         case SewUp():
             return "Sew it up"
+        case Join():
+            return "Sew it on"
         case LiftEdge():
             return "Close the cup"
         case _:
@@ -214,5 +217,7 @@ def _mark(step: Step, terms: Terms) -> str:
             return "the seam sewn"
         case PullShut():
             return f"the {step.end} drawn shut"
+        case Join():
+            return f"sewn to the {step.to}"
         case _:
             return ""

@@ -6,6 +6,7 @@ from typing import TypeAlias, assert_never
 from solver.page.words_end import (
     bind_off_words,
     fill_words,
+    join_words,
     lift_off_words,
     pull_shut_words,
     secure_words,
@@ -19,6 +20,7 @@ from solver.steps.step import (
     BindOff,
     Cut,
     Fill,
+    Join,
     KnitOver,
     LiftEdge,
     LiftOff,
@@ -100,7 +102,7 @@ def step_words(step: Step, terms: Terms, piece: PieceSteps) -> list[str]:
             return _off(step, terms, piece)
 
 
-Off: TypeAlias = BindOff | Sew | Cut | Through | LiftOff | Fill | PullShut | Secure | SewUp
+Off: TypeAlias = BindOff | Sew | Cut | Through | LiftOff | Fill | PullShut | Secure | SewUp | Join
 
 
 def _off(step: Off, terms: Terms, piece: PieceSteps) -> list[str]:
@@ -127,6 +129,8 @@ def _off(step: Off, terms: Terms, piece: PieceSteps) -> list[str]:
             return pull_shut_words(step, piece)
         case SewUp():
             return sew_up_words(step, terms)
+        case Join():
+            return join_words(step, terms, piece)
         case Secure():
             return secure_words(step, terms, piece)
         case _:

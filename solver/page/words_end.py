@@ -1,8 +1,12 @@
 """The words of how a piece comes off the loom and is made fast."""
 
-from solver.steps.step import BindOff, LiftOff, PieceSteps, PullShut, Secure, Sew, SewUp, Through
+from solver.steps.step import BindOff, Join, LiftOff, PieceSteps, PullShut, Secure, Sew, SewUp, Through
 from solver.terms import Terms, count, some
 
+SINK = (
+    "sink the tail: run the needle through the filling and out on the far side, pull the yarn a little, and trim it "
+    "close, so that its end slips back inside. No loop and no cord stays outside."
+)
 BURIED_UM = 50_800  # own: there and back it holds by itself
 
 
@@ -92,6 +96,16 @@ def sew_up_words(step: SewUp, terms: Terms) -> list[str]:
     ]
 
 
+def join_words(step: Join, terms: Terms, piece: PieceSteps) -> list[str]:
+    """How a ball is sewn to another, with its own tail."""
+    return [
+        f"Sew it to the {step.to} with that tail, its drawn hole against {step.where}: in a ring two rows out from the "
+        f"hole take a small stitch into the {step.to} and one into the {piece.name} in turn, ten of each round the "
+        f"hole and ten more, every one drawn tight. That takes about {terms.tape(step.yarn_um)} of the tail.",
+        f"Then {SINK}",
+    ]
+
+
 def secure_words(step: Secure, terms: Terms, piece: PieceSteps) -> list[str]:
     if step.shut and step.end == "end" and piece.drawn_start:
         return [
@@ -99,8 +113,7 @@ def secure_words(step: Secure, terms: Terms, piece: PieceSteps) -> list[str]:
                 "The inside is closed now, so fasten off outside: with the {yarn_needle} take four or five small "
                 "stitches across the closed hole, catching every loop round it and drawing each one tight."
             ),
-            "Then sink the tail: run the needle through the filling and out on the far side, pull the yarn a little, "
-            "and trim it close, so that its end slips back inside. No loop and no cord stays outside.",
+            f"Leave the rest of this tail hanging: it sews the {piece.name} on." if step.kept else f"Then {SINK}",
         ]
     if step.shut and step.end == "end" and piece.sewn_up:
         return [

@@ -11,6 +11,7 @@ from solver.steps.step import (
     Check,
     Cut,
     Fill,
+    Join,
     KnitOver,
     LiftEdge,
     LiftOff,
@@ -45,6 +46,7 @@ class _Piece:
         self.plan, self.piece = plan, piece
         recipe = next((p for p in item(plan.item, plan.wish.recipes).piece if p.name == piece.name), None)
         self.flat = piece.flat or (recipe is not None and recipe.flat)
+        self.sewn_to = recipe.sewn_to if recipe else None
         self.edge = recipe.edge.value // 2 if recipe and recipe.edge else 0
         gauge = plan.ways[plan.place(piece.name)].gauge
         self.height_um, self.width_um, self.loop_um = gauge.height_um, gauge.width_um, gauge.loop_um
@@ -77,6 +79,9 @@ class _Piece:
         corners = self.plan.loom(made.loom).build != "ring" and not self.flat
         if len([s for s in close if isinstance(s, PullShut)]) == BOTH_ENDS:
             close.insert(-2, Fill())
+            if self.sewn_to:
+                close[-1] = Secure("end", True, kept=True)
+                close.append(Join(self.sewn_to.piece, self.sewn_to.where, mm_um("joining_mm")))
         return PieceSteps(made.name, made.copies, made.loom, made.pegs, self.flat, corners, (*work, *close))
 
     def _all(self) -> range:

@@ -174,10 +174,23 @@ class SewUp:
 
 @dataclass(frozen=True, slots=True)
 class Secure:
-    """Make an end's yarn fast: across the hole, knotted and buried where it was drawn `shut`, else woven in."""
+    """Make an end's yarn fast: across the hole, knotted and buried where it was drawn `shut`, else woven in.
+
+    `kept`: what hangs there is not sunk yet, but sews the piece to another.
+    """
 
     end: str
     shut: bool
+    kept: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Join:
+    """Sew a piece that is closed all round to a piece made before, with `yarn_um` of the tail that drew it shut."""
+
+    to: str
+    where: str
+    yarn_um: int
 
 
 Step: TypeAlias = (
@@ -198,6 +211,7 @@ Step: TypeAlias = (
     | PullShut
     | Secure
     | SewUp
+    | Join
 )
 
 

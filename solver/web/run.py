@@ -97,6 +97,7 @@ TITLES = {
     "LiftOff": "Lift off",
     "Fill": "Fill it",
     "PullShut": "Draw it shut",
+    "Join": "Sew it on",
     "Secure": "Make it fast",
 }
 

@@ -65,6 +65,7 @@ def test_the_file_alone_makes_an_item(folder: Path) -> None:
             'found piece "thumb"',
         ),
         ('default_fit = "close"', 'default_fit = "tight"', "default_fit"),
+        ("copies = 2", 'copies = 2\nsewn_to = { piece = "cuff", where = "one end" }', "a piece that stands before it"),
     ],
 )
 def test_a_wrong_recipe_says_where(tmp_path: Path, old: str, new: str, message: str) -> None:

@@ -70,6 +70,7 @@ def _piece(draw: Random, name: str, names: list[str]) -> dict[str, Any]:
         "bulk_limit": LIMIT,
         "flat": True,
         "flat_instead": True,
+        "sewn_to": {"piece": draw.choice(("hull", "lid", "")), "where": "its other end"},
         "edge": {"value": 1, "flag": "own", "source": "for a test"},
         "when": draw.choice(
             ({"under": "170 mm"}, {"from": "170 mm"}, {"from_age": "24 months"}, {"under_age": "2 years"})

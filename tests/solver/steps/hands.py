@@ -58,6 +58,9 @@ class Hands:
     set_up: int = 0
     woven: bool = False
     buried: bool = False
+    kept: bool = False  # the tail of the last end hangs, to sew the piece on
+    sewn_to: str = ""
+    joined_mm: float = 0.0
 
     def __post_init__(self) -> None:
         self.on = {peg: [] for peg in range(1, self.pegs + 1)}

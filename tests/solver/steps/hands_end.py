@@ -206,14 +206,34 @@ def _seam(hands: Hands, rows: str, _: str) -> None:
     KNOWN,
     r"The inside is closed now, so fasten off outside: with the (?:yarn|wool) needle take four or five "
     r"small stitches "
-    r"across the closed hole, catching every loop round it and drawing each one tight\. Then sink the tail: "
-    r"run the "
-    r"needle through the filling and out on the far side, pull the yarn a little, and trim it close, so that "
-    r"its end "
-    r"slips back inside\. No loop and no cord stays outside\.",
+    r"across the closed hole, catching every loop round it and drawing each one tight\.(?: Leave the rest of this tail "
+    r"hanging: it sews the (.+?) on\.)?",
 )
-def _fasten_outside(hands: Hands) -> None:
+def _fasten_outside(hands: Hands, piece: str | None) -> None:
     need(len(hands.holes) == 2 and hands.filled, "the inside is closed and filled")
+    hands.kept = bool(piece)
+
+
+@says(
+    KNOWN,
+    r"Sew it to the (.+?) with that tail, its drawn hole against .+?: in a ring two rows out from the hole take a "
+    r"small stitch into the (.+?) and one into the (.+?) in turn, ten of each round the hole and ten more, every one "
+    r"drawn tight\. That takes about {L} of the tail\.",
+)
+def _sew_on(hands: Hands, other: str, into: str, _: str, long: str) -> None:
+    off_loom(hands)
+    need(hands.kept and other == into, "sewn on with the tail that was left hanging")
+    hands.sewn_to, hands.joined_mm, hands.kept = other, length_mm(long), False
+    hands.events.append("sewn on")
+
+
+@says(
+    KNOWN,
+    r"Then sink the tail: run the needle through the filling and out on the far side, pull the yarn a little, and trim "
+    r"it close, so that its end slips back inside\. No loop and no cord stays outside\.",
+)
+def _sink(hands: Hands) -> None:
+    need(not hands.kept and len(hands.holes) == 2 and hands.filled, "a tail that has done its work is sunk")
     hands.fast.append(YARN_OF[hands.holes[-1]])
 
 

@@ -37,6 +37,7 @@ class Loom:
     laid: list[dict[int, Loop]] = field(default_factory=list)  # the cast-on, round by round
     slides: list[bool] = field(default_factory=list)  # and whether a round was woven, so that it can slide
     filled: bool = False
+    kept: bool = False
     rows: list[str] = field(default_factory=list)  # a word of K and P along the pegs for each row of all pegs
     short: list[int] = field(default_factory=list)  # the stitches of each short row
     at: int | None = None
@@ -272,6 +273,11 @@ class Loom:
         need(not any(self.on.values()), "ends are made fast off the loom")
         need(step.shut == (step.end in self.shut), f"the {step.end} is made fast as what it is, shut or open")
         self.fast[step.end] = step.shut
+        self.kept = step.kept
+
+    def do_Join(self, step: Any) -> None:
+        need(self.kept and self.filled, "sewn on with the tail of its last end, which was left hanging")
+        self.kept = False
 
     def finish(self) -> Loom:
         """Nothing lies on the loom, nothing can run down, no end of yarn is loose."""
@@ -286,6 +292,7 @@ class Loom:
             "the last row is bound off or drawn shut",
         )
         need(self.seamed == bool(self.flat and self.picked), "flat work on an opening becomes a tube by a seam")
+        need(not self.kept, "a tail left hanging sews the piece on")
         need(set(self.fast) == {"start", "end"}, "both ends of the yarn are made fast")
         return self
 

@@ -41,6 +41,7 @@ def worked(text: str, plan: SavedPlan) -> tuple[Printed, list[Hands]]:
     for piece in sheet.pieces:
         open_before = {p.name: len(h.scrap) for p, h in zip(sheet.pieces, done, strict=False) if h.scrap}
         done.append(work(Hands(piece.pegs, piece.flat, open_before), piece))
+    together(sheet, done)
     run = [each for piece, hands in zip(sheet.pieces, done, strict=True) for each in piece.copies * ticked(hands)]
     marks = [each for tick in sheet.ticks for each in events(*tick)]
     need(marks == run, f"the ticks run otherwise than the work: {differing(marks, run)}")
@@ -49,6 +50,14 @@ def worked(text: str, plan: SavedPlan) -> tuple[Printed, list[Hands]]:
     need(opened <= picked, f"nothing is picked up from the opening of {opened - picked}")
     enough(sheet, done, plan)
     return sheet, done
+
+
+def together(sheet: Printed, done: list[Hands]) -> None:
+    """Whatever is closed all round and is not the first of its kind is sewn to one made before."""
+    closed = [(p.name, h) for p, h in zip(sheet.pieces, done, strict=True) if len(h.holes) == 2]
+    for i, (name, hands) in enumerate(closed):
+        need((not i) == (not hands.sewn_to), f"the {name} is sewn to {hands.sewn_to or 'nothing'}")
+        need(not i or hands.sewn_to in [before for before, _ in closed[:i]], f"{hands.sewn_to} is not made yet")
 
 
 def ticked(hands: Hands) -> list[str]:
@@ -60,7 +69,8 @@ TICKS = {
     "picked up": "picked up",
     "the opening": "opening", "check after row": "check", "lifted onto the empty pegs": "edge lifted",
     "threaded through every loop": "threaded", "filled, before": "filled", "the start drawn shut": "start shut",
-    "the end drawn shut": "end shut", "the seam sewn": "seamed", "inding off": "bound off", "asting off": "bound off",
+    "the end drawn shut": "end shut",
+    "sewn to the": "sewn on", "the seam sewn": "seamed", "inding off": "bound off", "asting off": "bound off",
 }  # fmt: skip
 
 
@@ -91,6 +101,8 @@ def enough(sheet: Printed, done: list[Hands], plan: SavedPlan) -> None:
         else:
             times = SEWN if hands.off == "sewn" else 1
             need(hands.cut_mm >= times * span - 7, f"{hands.cut_mm:.0f} mm do not go {times} × round {pegs} pegs")
+            left = hands.cut_mm - times * span - 100  # across the hole, and sunk
+            need(hands.joined_mm <= max(0, left), f"{hands.joined_mm:.0f} mm sew it on, {left:.0f} mm are left")
         must = float(made.model_dump().get("must_pass_mm") or 0)
         widest = max(must, span, ROUND * pegs * way.gauge.width_um / 1000)
         edge = {"passed over": LOOSE * pegs * loop, "gathered": span + HELD, "sewn": SEWN * widest + SPARE}[hands.off]
@@ -332,6 +344,21 @@ def test_a_tail_that_closes_both_corners_is_found() -> None:
         "Close the gap at either corner of the opening with the first tail, and weave in the",
     )
     refuses("does not reach the other", "slippers", old, rib="1x1")  # a heel in the round
+
+
+def test_a_toy_that_is_never_put_together_is_found() -> None:
+    """Six balls in a bag: the head and the limbs had their tails sunk, and no word said where they go."""
+    alone = (r"Leave the rest of this tail hanging: it sews the \w+ on\.", "")
+    on = (
+        r"\n\nSew it on \(\w+\)\n +\d+\. Sew it to the body .*?of the tail\. (Then sink the tail.*?outside\.)",
+        r" \1",
+    )
+    refuses("is sewn to nothing", "toy", alone, on)
+
+
+def test_a_tail_too_short_to_sew_a_ball_on_is_found() -> None:
+    """What drew it shut is what sews it on."""
+    refuses("mm are left", "toy", (r"That takes about 11 3/4 in of the tail", "That takes about 20 in of the tail"))
 
 
 @pytest.mark.parametrize(
