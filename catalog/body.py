@@ -13,7 +13,7 @@ __all__ = ["MEASURES", "SEXES", "SIZES", "Body", "Measure", "age_months", "body"
 Measure = Literal["head", "hand", "hand_length", "foot", "foot_length", "neck", "heel"]
 MEASURES: tuple[Measure, ...] = get_args(Measure)
 SEXES = ("female", "male")
-START = bodyblend.table("bridges")["young_feet"]["tables_start"]
+START = bodyblend.table("bridges")["young"]["tables_start"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,7 +41,7 @@ def body(
     if (age_months is None) == (size is None):
         raise bad_word("age", age_months, f"either an age or a {word('size')}, one of the two")
     months, sexes = _whose(age_months, size, sex)
-    if months < START and measure in ("hand", "hand_length", "neck"):
+    if months < START and measure == "neck":
         raise _too_young(measure, months, "age" if size is None else "size")
     curve = bodyblend.head if measure == "head" else lambda each: bodyblend.limb(measure, each)
     um, sd_um = bodyblend.pooled((1 / len(sexes), bodyblend.at(curve(each), float(months))) for each in sexes)

@@ -119,7 +119,7 @@ def _older_head(sex: str, months: float) -> tuple[float, float]:
 
 @cache
 def limb(measure: str, sex: str) -> tuple[Knot, ...]:
-    """Hand, foot, heel or neck: from the start of the children's tables (feet: from birth) to grown people."""
+    """Hand, foot, heel or neck: from birth (necks: from the start of the children's tables) to grown people."""
     bridge = table("bridges")["bridge"].get(measure)
     if bridge is None:
         return (*_young(measure, sex), *published("snyder1977", measure, sex), grown(measure, sex))
@@ -132,14 +132,16 @@ def _bridged(knot: Knot, ratio: float, spread: float) -> Knot:
 
 
 def _young(measure: str, sex: str) -> list[Knot]:
-    """Knots before the first age of the tables: its slope carried down; feet in proportion to their length."""
-    young = table("bridges")["young_feet"]
+    """Knots before the first age of the tables: its slope carried down; hand and foot in proportion to their length."""
+    young = table("bridges")["young"]
     first, second = published("snyder1977", measure, sex)[:2]
     start = young["tables_start"]
     step = (first.months - start) * (second.um - first.um) / (second.months - first.months)
     knots = [Knot(start, first.um - step, math.hypot(first.sd_um, step))]
-    if not measure.startswith("foot"):
+    part = measure.split("_")[0]
+    if part not in young:
         return knots
-    length = limb("foot_length", sex)[len(young["lengths"])].um if measure != "foot_length" else knots[0].um
-    scaled = [(months, mm * UM_PER["mm"] * knots[0].um / length) for months, mm in young["lengths"]]
-    return [Knot(months, um, young["spread"] * um) for months, um in scaled] + knots
+    own, whole = young[part], f"{part}_length"
+    length = limb(whole, sex)[len(own["lengths"])].um if measure != whole else knots[0].um
+    scaled = [(months, mm * UM_PER["mm"] * knots[0].um / length) for months, mm in own["lengths"]]
+    return [Knot(months, um, own["spread"] * um) for months, um in scaled] + knots

@@ -205,7 +205,19 @@ def test_babies_feet_are_an_estimate_and_say_so(measure: str) -> None:
     assert all(each.flag == "own" for each in lengths)
 
 
-@pytest.mark.parametrize("measure", ["hand", "hand_length", "neck"])
+@pytest.mark.parametrize("measure", ["hand", "hand_length"])
+def test_babies_hands_are_an_estimate_and_say_so(measure: str) -> None:
+    """From memory: newborn hands at term are 60 to 65 mm long; the rest only has to grow up to the table, no faster."""
+    lengths = [body(measure, age_months=month) for month in range(25)]  # type: ignore[arg-type]
+    assert 60_000 <= body("hand_length", size="newborn").um <= 65_000
+    steps = [later.um - sooner.um for sooner, later in pairwise(lengths)]
+    assert all(step > 0 for step in steps)
+    assert all(later <= sooner + 50 for sooner, later in pairwise(steps))  # a baby grows slower and slower
+    assert all("own estimate: the tables start at 24 months" in each.note for each in lengths[:24])
+    assert all(each.flag == "own" for each in lengths)
+
+
+@pytest.mark.parametrize("measure", ["neck"])
 def test_where_no_table_reaches_the_error_says_what_to_give(measure: str) -> None:
     """Snyder 1977 starts at 24 months: just before it is an error, at it there is a figure."""
     with pytest.raises(InputError, match=rf"start at 24 months\n  hint: measure and give .*{measure} ="):
@@ -253,7 +265,8 @@ def test_the_table_of_bodies_is_whole_and_signed() -> None:
     """Every size has a row; what no table reaches is empty; nothing stands without flag and source."""
     table = rows()
     assert [row["size"] for row in table] == list(SIZES)
-    assert [row["size"] for row in table if row["hand_um"] is None] == list(SIZES[:5])
+    assert [row["size"] for row in table if row["neck_um"] is None] == list(SIZES[:5])
+    assert all(row["hand_um"] and row["foot_um"] for row in table)
     assert all(row["source"] and row["head_flag"] in ("pub", "own") for row in table)
     assert {row["sex"] for row in rows("male")} == {"male", "female"}  # adult-woman stays a woman
     names = {entry["name"] for entry in sources()}
