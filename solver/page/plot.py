@@ -25,7 +25,7 @@ from solver.plan.saved import plan_of
 from solver.report.find import FindReport
 from solver.terms import Terms, count, lengths_said
 from solver.why.either_way import cells_either_way
-from solver.why.reach import girths_in_reach
+from solver.why.reach import ANY_LOOM, girths_in_reach
 
 YARD_M = 0.9144
 STYLE = """
@@ -108,7 +108,7 @@ def strips_of(answer: Answer, unit: str) -> StripPicture:
     main, each = answer.ask.pieces[0], IN_UM if unit == "in" else CM_UM
     strips = [
         Strip(loom, tuple(um / each for um in girths.measured), tuple(um / each for um in girths.reckoned))
-        for loom, girths in girths_in_reach(cells_either_way(answer.ask)).items()
+        for loom, girths in girths_in_reach(cells_either_way(answer.ask), ANY_LOOM).items()
     ]
     least, most = main.girth_low_um, main.girth_um + main.girth_tol_um
     words = (
@@ -116,6 +116,8 @@ def strips_of(answer: Answer, unit: str) -> StripPicture:
         "tall from a measured gauge, short from a reckoned one. Gaps are out of reach. The shaded stripe is near "
         "enough to what was asked."
     )
+    pinned = answer.ask.pins.loom
+    words += f" Looms beside the {pinned} are drawn too, as if they had been asked for." if pinned else ""
     wanted = (main.girth_um / each, least / each, most / each)
     return strip_picture(strips, wanted, length_text(main.girth_um, unit), f"girth, {unit}", words)
 

@@ -6,6 +6,7 @@ import re
 import struct
 import sys
 from collections.abc import Sequence
+from dataclasses import replace
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -20,8 +21,9 @@ from catalog.errors import InputError
 from catalog.kit import built_in_kit, load_kit
 from solver.asking.wish import Wish
 from solver.formats.plots import Dot, PlotPicture, Strip, StripPicture, plot_picture, span, strip_picture
+from solver.model.ask import Pins
 from solver.page.choice_words import figures, heads
-from solver.page.plot import STYLE, choice_page, plot_file, plot_svg
+from solver.page.plot import STYLE, choice_page, plot_file, plot_svg, strips_of
 from solver.page.why_not import why_not_page
 from solver.plan.answer import answer
 from solver.report.find import FindReport
@@ -303,3 +305,14 @@ def test_the_command_writes_that_page(tmp_path: Path) -> None:
     ran = pegwright("find", "hat", "--around", "34 in", "--page", str(tmp_path / "no.html"), here=tmp_path)
     assert ran.code == 1
     assert "not with this kit" in (tmp_path / "no.html").read_text(encoding="utf-8")
+
+
+def test_looms_that_were_not_asked_for_are_drawn_as_if_they_were() -> None:
+    """A pinned ring that cannot: the page drew every other loom as an empty line, though two make the very size."""
+    kit, free = built_in_kit(), Wish("hat", around_um=533_400, unit="in")
+    pinned = replace(free, pins=Pins(loom="porch ring"))
+    drawn_free, drawn_pinned = (strips_of(answer(kit, wish, 1), "in") for wish in (free, pinned))
+    assert (drawn_pinned.tall, drawn_pinned.short) == (drawn_free.tall, drawn_free.short)
+    assert len(drawn_free.short) > 100
+    assert "Looms beside the porch ring are drawn too" in drawn_pinned.words
+    assert "drawn too" not in drawn_free.words
