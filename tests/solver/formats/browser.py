@@ -68,6 +68,7 @@ addEventListener("load", async () => {
     ticks: [...page.querySelectorAll("input[type=checkbox]")].map(t => t.getBoundingClientRect()).map(
       b => Math.min(b.width, b.height)),
     peg: Math.min(...[...page.querySelectorAll(".loom .knit")].map(c => c.getBoundingClientRect().width), 99),
+    rows: [...page.querySelectorAll("tbody tr")].map(r => r.getBoundingClientRect().height),
     least: fonts.length ? Math.min(...fonts) : null,
     fetched: view.performance.getEntriesByType("resource").map(e => e.name)};
   const told_here = document.createElement("pre");
