@@ -101,7 +101,7 @@ def problem(
     line = line_of(path)
     if kind == "extra_forbidden":
         return Problem(
-            key, "found a key that has no meaning here", nearest(str(path[-1]), _keys(model, error["loc"])), line
+            key, "found a key that has no meaning here", nearest(str(path[-1]), keys_at(model, error["loc"])), line
         )
     if kind == "missing":
         return Problem(key, "found nothing, expected this key", "", line)
@@ -175,7 +175,7 @@ def _key(step: Any) -> str:
     return text if len(text) <= 60 else text[:57] + "…"
 
 
-def _keys(model: type[BaseModel], loc: tuple[Any, ...]) -> list[str]:
+def keys_at(model: type[BaseModel], loc: tuple[Any, ...]) -> list[str]:
     """The keys that the shape at `loc` knows."""
     here: Any = model
     for step in loc[:-1]:

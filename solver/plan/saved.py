@@ -5,6 +5,7 @@ it is built goes along, so that a sheet can still be drawn when the kit has chan
 """
 
 import json
+import re
 from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any, Literal
@@ -25,6 +26,7 @@ if TYPE_CHECKING:
 BoardPegs = Annotated[int, Field(ge=1, le=10_000)]
 EndPegs = Pegs  # an end board may have none
 Ppm = Annotated[int, Field(ge=0, le=10_000_000)]
+NEWER = re.compile(r"pegwright\.plan\.v(\d{1,4})")
 HINT = at_terminal("`pegwright find ITEM … --save FILE` writes one")
 
 
@@ -165,25 +167,34 @@ def load_plan(path: Path) -> SavedPlan:
     from catalog.reading import read_bytes
     from catalog.shapes import load
     from solver.plan.slips import slips
+    from solver.plan.unknown import pass_over
 
     source = str(path)
     try:
-        found: Any = json.loads(read_bytes(path, what="a saved plan", hint=HINT).decode("utf-8"))
+        found: Any = json.loads(read_bytes(path, what="a saved plan", hint=HINT).decode("utf-8-sig"))
     except (ValueError, RecursionError):
         raise _wrong(source, "found text that is not JSON, expected a saved plan") from None
     if not isinstance(found, dict) or "format" not in found:
         raise _wrong(source, "found JSON without a format, expected a saved plan")
     if found["format"] != "pegwright.plan.v1":
-        raise _wrong(source, f'found format {shown(found["format"])}, expected "pegwright.plan.v1"')
+        raise _other_format(source, found["format"])
     found.pop("written_by", None)  # the mark of our files: catalog/mark.py
     if odd := list(_unprintable(found)):
         raise InputError(source, *odd)
     unnamed = as_it_was_made(found)
+    pass_over(SavedPlan, found, source)
     plan = load(SavedPlan, found, source, lambda _: None)
     problems = list(slips(plan))
     if problems:
         raise InputError(source, *problems)
     return with_lengths(plan) if unnamed else plan
+
+
+def _other_format(source: str, found: object) -> InputError:
+    """Of a plan: by whom it was written; of anything else: how a plan comes about."""
+    version = NEWER.fullmatch(found) if isinstance(found, str) else None
+    hint = "this plan was written by a newer pegwright: update it" if version and int(version[1]) > 1 else HINT
+    return InputError(source, Problem("", f'found format {shown(found)}, expected "pegwright.plan.v1"', hint))
 
 
 def _unprintable(here: Any, path: tuple[Any, ...] = ()) -> Iterator[Problem]:

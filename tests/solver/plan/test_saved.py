@@ -89,6 +89,8 @@ def changed(*path: Any, value: Any) -> Callable[[dict[str, Any]], Any]:
 
 SPOILT = [
     (changed("format", value="pegwright.plan.v9"), 'found format "pegwright.plan.v9", expected "pegwright.plan.v1"'),
+    (changed("format", value="pegwright.plan.v9"), "this plan was written by a newer pegwright: update it"),
+    (changed("format", value="pegwright.find.v2"), 'found format "pegwright.find.v2", expected "pegwright.plan.v1"'),
     (lambda plan: [], "found JSON without a format"),
     (changed("option", "pegs", value="many"), 'option.pegs: found "many"'),
     (changed("option", "girth_mm", value=float("nan")), "option.girth_mm: found nan"),
@@ -135,3 +137,52 @@ def test_no_file_and_a_folder(tmp_path: Path) -> None:
         load_plan(tmp_path)
     with pytest.raises(InputError, match="no such folder"):
         save_plan(hat(), tmp_path / "gone" / "plan.json", Outputs())
+
+
+PLACES: list[tuple[Any, ...]] = [
+    (), ("option",), ("option", "pieces", 0), ("option", "pieces", 0, "sections", 1), ("ask",), ("ask", "lengths", 0),
+    ("ways", 0), ("ways", 0, "gauge"), ("looms", 0), ("wish",), ("wish", "pins"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize("place", PLACES)
+def test_a_key_that_a_later_pegwright_wrote_is_passed_over(tmp_path: Path, place: tuple[Any, ...]) -> None:
+    """Within v1 a field may be added; a text, a table, a name near to one that stands beside it."""
+    plan = json.loads(hat().model_dump_json())
+    here: Any = plan
+    for step in place:
+        here = here[step]
+    more = {"felted": "twice", "shrinkage": {"wash_ppm": [1, 2]}} | {f"{name}s": 1 for name in here}
+    here.update({name: value for name, value in more.items() if name not in here})
+    (tmp_path / "plan.json").write_text(json.dumps(plan))
+    assert load_plan(tmp_path / "plan.json") == hat()
+
+
+@pytest.mark.parametrize(
+    ("place", "name", "wrong"),
+    [
+        (("option", "pieces", 0), "flat", "flatt"),
+        (("wish",), "sure_ppm", "sure_pm"), (("wish", "pins"), "pegs", "peg"),
+        (("option",), "yarn", "yarns"), ((), "notes", "note"),
+    ],
+)  # fmt: skip
+def test_a_key_with_a_slip_of_the_pen_is_no_later_one(
+    tmp_path: Path, place: tuple[Any, ...], name: str, wrong: str
+) -> None:
+    """What it was meant to be is missing beside it. Those of a wish were dropped without a word."""
+    plan = json.loads(hat().model_dump_json())
+    here: Any = plan
+    for step in place:
+        here = here[step]
+    here[wrong] = here.pop(name)
+    (tmp_path / "plan.json").write_text(json.dumps(plan))
+    with pytest.raises(InputError) as caught:
+        load_plan(tmp_path / "plan.json")
+    assert f"{wrong}: found a key that has no meaning here" in str(caught.value)
+    assert f'did you mean "{name}"?' in str(caught.value)
+
+
+def test_a_byte_order_mark_is_no_part_of_a_plan(tmp_path: Path) -> None:
+    """Some editors put one before what they save; a kit with one loads too."""
+    (tmp_path / "plan.json").write_bytes(b"\xef\xbb\xbf" + hat().model_dump_json().encode())
+    assert load_plan(tmp_path / "plan.json") == hat()
