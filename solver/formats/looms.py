@@ -23,7 +23,7 @@ class LoomShape:
 
     A ring has `ring` pegs. Else there are two sides of `boards` (left to right, name and pegs), `along` pegs of each
     between ends of `across` pegs, and at the fixed end one more where `odd`. `to_scale` is False where the distance
-    between the sides is not known. `flat` work lies on the near side alone.
+    between the sides is not known. `flat` work lies on the near side alone. `begins` is the peg where the yarn does.
     """
 
     pegs: int
@@ -37,6 +37,7 @@ class LoomShape:
     end: str = ""
     odd: bool = False
     to_scale: bool = True
+    begins: int = 1
 
 
 @dataclass(frozen=True, slots=True)
@@ -140,13 +141,13 @@ def _ring(shape: LoomShape) -> LoomPicture:
     inner = ring - max(20.0, 1.6 * pitch)
     (x0, y0), (x1, y1) = at(-0.6, inner), at(0.6, inner)
     picture.way = f"M{x0},{y0} A{inner:.2f},{inner:.2f} 0 0 0 {x1},{y1}"
-    picture.tip = (x1, y1, -degrees(0.6))
+    picture.tip = (x1, y1, -degrees(0.6)) if shape.begins == 1 else (x0, y0, 180 + degrees(0.6))
     picture.labels.append(Label(middle, top + 5, _way(shape)))
     return picture
 
 
 def _way(shape: LoomShape) -> str:
-    return "work to and fro" if shape.flat else "work this way"
+    return f"work to and fro, from peg {shape.begins}" if shape.flat else "work this way"
 
 
 def _frame(shape: LoomShape) -> LoomPicture:
@@ -239,8 +240,9 @@ def _below(picture: LoomPicture, shape: LoomShape, left: float, near: float, pit
             picture.labels.append(Label(x + pegs * pitch / 2, near + 52, text))
         x += pegs * pitch
     picture.way = f"M{left:.2f},{near + 72:.2f} h56"
-    picture.tip = (left + 62, near + 72, 0.0)
-    picture.labels.append(Label(left + 72, near + 77, f"{_way(shape)}, from peg 1", "start"))
+    picture.tip = (left + 62, near + 72, 0.0) if shape.begins == 1 else (left - 6, near + 72, 180.0)
+    words = _way(shape) if shape.flat else f"{_way(shape)}, from peg {shape.begins}"
+    picture.labels.append(Label(left + 72, near + 77, words, "start"))
 
 
 def _radius(pitch: float) -> float:

@@ -32,7 +32,8 @@ def loom_drawings(plan: SavedPlan, piece: PieceSteps) -> Iterator[Drawing]:
 def _shape(plan: SavedPlan, piece: PieceSteps, sides: str, first: tuple[int, ...]) -> LoomShape:
     made = plan.option.pieces[plan.place(piece.name)]
     loom = plan.loom(made.loom)
-    shape = LoomShape(made.pegs, sides, first, flat=piece.flat)
+    begins = piece.pegs if piece.flat and piece.picked_up else 1  # to and fro the first row begins at the last peg
+    shape = LoomShape(made.pegs, sides, first, flat=piece.flat, begins=begins)
     if loom.build == "ring":
         return replace(shape, ring=loom.pegs_most)
     if loom.build == "slider":

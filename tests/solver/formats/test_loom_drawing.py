@@ -11,9 +11,11 @@ from solver.formats.blocks import Drawing
 from solver.formats.looms import LoomPicture
 from solver.model.ask import Pins
 from solver.page.drawn import loom_drawings
+from solver.page.step_words import step_words
 from solver.plan.saved import SavedPlan
 from solver.steps.of_plan import plan_steps
 from solver.steps.step import PieceSteps, Rows
+from solver.terms import Terms
 from tests.kits.sheetplans import CASES, plan_for
 
 RING = {"around_um": 355_600, "pins": Pins(loom="porch ring")}
@@ -115,3 +117,19 @@ def strand_of(path: str) -> tuple[float, ...]:
     found = re.fullmatch(r"M([\d.-]+),([\d.-]+) A[\d.,]+ 0 0 [01] ([\d.-]+),([\d.-]+)", path)
     assert found, path
     return tuple(float(n) for n in found.groups())
+
+
+@pytest.mark.parametrize("name", ["thumb", "panel"])
+def test_flat_work_is_drawn_from_where_its_yarn_begins(name: str) -> None:
+    """A thumb picked up onto pegs 1 to 9 has its yarn at peg 9, and the arrow and its words go from there."""
+    plan = plan_for("mittens", None, size="2-years") if name == "thumb" else plan_for("panel", None)
+    piece = plan_steps(plan)[-1]
+    assert piece.flat
+    told = " ".join(w for step in piece.steps for w in step_words(step, Terms(), piece))
+    begins = re.search(r"Begin with a new end of yarn at peg (\d+)|hang down beside peg (\d+)", told)
+    assert begins
+    peg = int(begins[1] or begins[2])
+    picture = next(loom_drawings(plan, piece)).picture
+    assert isinstance(picture, LoomPicture)
+    assert f"work to and fro, from peg {peg}" in [label.text for label in picture.labels]
+    assert (picture.tip[2] == 180) == (peg > 1)  # the arrow points to the left, back to peg 1
