@@ -90,6 +90,8 @@ def _piece_parts(plan: SavedPlan, piece: PieceSteps, terms: Terms, file: str | N
 
 def _numbered(piece: PieceSteps) -> str:
     """Where the counting of the pegs begins, and which way it goes."""
+    if piece.flat and piece.ring:
+        return "Pegs are counted from peg 1, the one nearest to you, to the right along the ring."
     if piece.flat:
         return "Pegs are counted from peg 1, at the left of the side nearest to you, to the right."
     first = "at the left of the side nearest to you" if piece.corners else "the one nearest to you"

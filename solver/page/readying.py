@@ -92,7 +92,8 @@ def _frame(made: PiecePlan, loom: LoomPlan, setting: int) -> list[tuple[str, str
 def _in_work(made: PiecePlan, loom: LoomPlan, flat: bool) -> str:
     """The pegs that carry loops, and those that stay empty."""
     if flat:
-        return f"pegs 1 to {made.pegs} of one side, to and fro; all other pegs stay empty"
+        where = "the ring" if loom.build == "ring" else "one side"
+        return f"pegs 1 to {made.pegs} of {where}, to and fro; all other pegs stay empty"
     if loom.build == "ring":
         return f"all {made.pegs} pegs"
     if loom.build == "slider":

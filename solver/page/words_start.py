@@ -50,7 +50,7 @@ def pick_up_words(step: PickUp, terms: Terms, piece: PieceSteps) -> list[str]:
         upper=half - 1,
     )
     if piece.flat:
-        return [drawn, _onto_one_side(step.pegs)]
+        return [drawn, _onto_one_side(step.pegs, piece.ring)]
     return [
         drawn,
         f"Lift them onto the loom as they come free: the lower edge onto {some(step.pegs[:half])}, then the upper "
@@ -60,19 +60,19 @@ def pick_up_words(step: PickUp, terms: Terms, piece: PieceSteps) -> list[str]:
     ]
 
 
-def _onto_one_side(pegs: range) -> str:
+def _onto_one_side(pegs: range, ring: bool) -> str:
     """For what is worked flat, with a loop more on the upper edge where the pegs are odd."""
     half, last = len(pegs) // 2, pegs[-1]
+    onto, along = ("the ring", "the ring") if ring else ("one side of the loom", "that side")
     ends = (
         f"then the whole ones, and last the half loop at the other corner, onto peg {last}."
         if len(pegs) % 2
         else "then the whole ones. The half loop at the other corner, beside peg 1, stays off the loom."
     )
     return (
-        f"Lift them onto one side of the loom as they come free: the lower edge onto {some(pegs[:half])}, then the "
-        f"upper edge, on along that side, onto {some(pegs[half:])}: first the half loop at the corner beside peg "
-        f"{half}, onto peg {half + 1}, so that no gap is left there, {ends} {count(len(pegs), 'peg')} now hold one "
-        "loop each."
+        f"Lift them onto {onto} as they come free: the lower edge onto {some(pegs[:half])}, then the upper edge, on "
+        f"along {along}, onto {some(pegs[half:])}: first the half loop at the corner beside peg {half}, onto peg "
+        f"{half + 1}, so that no gap is left there, {ends} {count(len(pegs), 'peg')} now hold one loop each."
     )
 
 

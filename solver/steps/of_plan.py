@@ -76,13 +76,14 @@ class _Piece:
         if any(isinstance(s, SewUp) for s in close):
             close = [*close[1:], close[0]]  # the seam comes down to the corner that the first tail closes
         made = self.piece
-        corners = self.plan.loom(made.loom).build != "ring" and not self.flat
+        ring = self.plan.loom(made.loom).build == "ring"
+        corners = not ring and not self.flat
         if len([s for s in close if isinstance(s, PullShut)]) == BOTH_ENDS:
             close.insert(-2, Fill())
             if self.sewn_to:
                 close[-1] = Secure("end", True, kept=True)
                 close.append(Join(self.sewn_to.piece, self.sewn_to.where, mm_um("joining_mm")))
-        return PieceSteps(made.name, made.copies, made.loom, made.pegs, self.flat, corners, (*work, *close))
+        return PieceSteps(made.name, made.copies, made.loom, made.pegs, self.flat, corners, (*work, *close), ring)
 
     def _all(self) -> range:
         return range(1, self.piece.pegs + 1)

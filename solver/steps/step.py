@@ -217,7 +217,10 @@ Step: TypeAlias = (
 
 @dataclass(frozen=True, slots=True)
 class PieceSteps:
-    """One piece: how often it is made, on which loom and pegs, and its steps in order. A ring has no `corners`."""
+    """One piece: how often it is made, on which loom and pegs, and its steps in order.
+
+    A `ring` has neither sides nor `corners`.
+    """
 
     name: str
     copies: int
@@ -226,6 +229,7 @@ class PieceSteps:
     flat: bool
     corners: bool
     steps: tuple[Step, ...]
+    ring: bool = False
 
     @property
     def rows(self) -> tuple[Rows, ...]:

@@ -33,6 +33,7 @@ class Hands:
 
     pegs: int
     flat: bool = False
+    ring: bool = False
     openings: dict[str, int] = field(default_factory=dict)  # of pieces made before: how many pegs each
     on: dict[int, list[Loop]] = field(default_factory=dict)
     every: list[Loop] = field(default_factory=list)

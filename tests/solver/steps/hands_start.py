@@ -180,14 +180,19 @@ def _lift_on(hands: Hands, lower: str, upper: str, corner: str, onto: str) -> No
 
 @says(
     KNOWN,
-    r"Lift them onto one side of the loom as they come free: the lower edge onto {P}, then the upper edge, on along "
-    r"that side, onto {P}: first the half loop at the corner beside peg (\d+), onto peg (\d+), so that no gap is left "
+    r"Lift them onto (one side of the loom|the ring) as they come free: the lower edge onto {P}, then the upper edge, "
+    r"on along (that side|the ring), onto {P}: "
+    r"first the half loop at the corner beside peg (\d+), onto peg (\d+), so that no gap is left "
     r"there, then the whole ones(?:, and last the half loop at the other corner, onto peg (\d+)\.|\. The half loop at "
     r"the other corner, beside peg 1, stays off the loom\.) (\d+) pegs now hold one loop each\.",
 )
-def _lift_on_flat(hands: Hands, lower: str, upper: str, corner: str, onto: str, last: str | None, many: str) -> None:
+def _lift_on_flat(
+    hands: Hands, where: str, lower: str, along: str, upper: str, corner: str, onto: str, last: str | None, many: str
+) -> None:
     low, high = peg_list(lower), peg_list(upper)
     need(hands.flat, "what is worked to and fro lies on one side")
+    places = ("the ring", "the ring") if hands.ring else ("one side of the loom", "that side")
+    need((where, along) == places, f"{where}, {along}: a ring has no side, and a frame is none")
     need(low[-1] == int(corner) and high[0] == int(onto) == low[-1] + 1, "the half loop goes on beside its corner")
     need(len(low) == sum(hands.openings.values()), "all of the lower edge")
     need(len(high) == len(low) + (last is not None), "and of the upper one, with as many halves as are told")

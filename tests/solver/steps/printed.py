@@ -20,6 +20,7 @@ class PrintedPiece:
     name: str
     pegs: int
     flat: bool
+    ring: bool
     copies: int = 1
     steps: list[str] = field(default_factory=list)
 
@@ -84,11 +85,16 @@ def _piece(title: str, lines: list[str]) -> PrintedPiece:
     told = facts(lines)["In work"]
     of = re.search(r"\((.*)\)$", title)
     many = re.search(r"Make (\d+) alike", " ".join(lines))
-    patterns = (r"all (\d+) pegs", r"pegs 1 to (\d+) of one side", r", (\d+) in all", r"^(\d+) pegs?: set")
+    patterns = (r"all (\d+) pegs", r"pegs 1 to (\d+) of (?:one side|the ring)", r", (\d+) in all", r"^(\d+) pegs?: set")
     pegs = next((int(found[1]) for each in patterns if (found := re.search(each, told))), 0)
     if not pegs:
         raise Wrong(f"how many pegs are in work? {told}")
-    return PrintedPiece(of[1] if of else "", pegs, "to and fro" in told, int(many[1]) if many else 1)
+    words = " ".join(lines)
+    ring = told.startswith("all ") or " of the ring" in told
+    sided = re.search(r"\bsides?\b|corner", words)
+    if ring and sided:
+        raise Wrong(f"a ring has no {sided[0]}: {words}")
+    return PrintedPiece(of[1] if of else "", pegs, "to and fro" in told, ring, int(many[1]) if many else 1)
 
 
 def _ticks(lines: list[str]) -> list[tuple[str, int, int]]:

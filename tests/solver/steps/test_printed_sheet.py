@@ -13,7 +13,9 @@ import pytest
 
 from catalog.kit import Kit
 from catalog.kit import kit_of as read_kit
+from solver.asking.wish import Wish
 from solver.formats.text import text_lines
+from solver.model.ask import Pins
 from solver.page.contents import sheet_of
 from solver.plan.answer import answer
 from solver.plan.saved import SavedPlan, plan_of
@@ -40,7 +42,7 @@ def worked(text: str, plan: SavedPlan) -> tuple[Printed, list[Hands]]:
     done: list[Hands] = []
     for piece in sheet.pieces:
         open_before = {p.name: len(h.scrap) for p, h in zip(sheet.pieces, done, strict=False) if h.scrap}
-        done.append(work(Hands(piece.pegs, piece.flat, open_before), piece))
+        done.append(work(Hands(piece.pegs, piece.flat, piece.ring, open_before), piece))
     together(sheet, done)
     run = [each for piece, hands in zip(sheet.pieces, done, strict=True) for each in piece.copies * ticked(hands)]
     marks = [each for tick in sheet.ticks for each in events(*tick)]
@@ -238,7 +240,11 @@ def over(half: int, words: str, least: int | None = None) -> str:
 
 def refuses(match: str, name: str, *old: tuple[str, str], rib: str | None = None, **more: Any) -> None:
     """The sheet of an item is worked as it stands; with its old words in place of the new ones it is refused."""
-    plan = plan_for(name, rib, **more)
+    refuses_of(plan_for(name, rib, **more), match, *old)
+
+
+def refuses_of(plan: SavedPlan, match: str, *old: tuple[str, str]) -> None:
+    """The same of a plan."""
     text = printed(plan)
     worked(text, plan)
     work, ticks = text.split("\nRows to tick off\n")
@@ -344,6 +350,44 @@ def test_a_tail_that_closes_both_corners_is_found() -> None:
         "Close the gap at either corner of the opening with the first tail, and weave in the",
     )
     refuses("does not reach the other", "slippers", old, rib="1x1")  # a heel in the round
+
+
+ONE_RING = [{"name": "hoop of 24", "build": "ring", "pegs": 24, "pitch": "12.7 mm", "peg_diameter": "5 mm"}]
+
+
+@cache
+def thumb_on_a_ring() -> SavedPlan:
+    """A child's mittens where there is one ring: the thumb is worked to and fro on part of it."""
+    wool = {"name": "thick wool", "weight": 5, "length_per_ball": "120 m", "mass_per_ball": "100 g", "fibre": "wool"}
+    wish = Wish("mittens", size="8-years", unit="in")
+    return plan_of(answer(read_kit({"loom": ONE_RING, "yarn": [wool]}, "one ring"), wish, 1), wish, None, 1)
+
+
+@pytest.mark.parametrize(
+    ("match", "old"),
+    [
+        ("a ring has no side", (r"of the ring, to and fro", "of one side of the ring, to and fro")),
+        ("a ring has no side", (r"onto the ring as they come free", "onto one side of the loom as they come free")),
+        ("a ring has no side", (r"on along the ring, onto", "on along that side, onto")),
+    ],
+)
+def test_a_side_told_of_a_ring_is_found(match: str, old: tuple[str, str]) -> None:
+    """Whoever holds a hoop looks for its side in vain."""
+    plan = thumb_on_a_ring()
+    assert plan.option.pieces[1].flat
+    refuses_of(plan, match, old)
+
+
+def test_a_panel_on_a_ring_is_told_without_sides() -> None:
+    """Its pegs are counted along the ring, from the one nearest to you."""
+    plan = plan_for("panel", None, wide_um=203_200, pins=Pins(loom="porch ring"))
+    worked(printed(plan), plan)
+    assert "peg 1, the one nearest to you, to the right along the ring." in " ".join(printed(plan).split())
+    refuses_of(
+        plan,
+        "a ring has no side",
+        (r"the one nearest to you, to the", "at the left of the side nearest to you, to the"),
+    )
 
 
 def test_a_toy_that_is_never_put_together_is_found() -> None:
