@@ -19,7 +19,8 @@ def room(case: Case) -> Said:
 def yarn_short(case: Case) -> Said:
     need, have = sum(remaining.yarn_um for remaining in case.nearest.remaining), case.way.on_hand_um or 0
     takes, there = yarn(need, case.wish.unit, True), yarn(have, case.wish.unit, False)
-    says = f"{worked(case.way)} {verb(case.way, 'takes', 'take')} {takes} where {there} are on hand"
+    are = "is" if there.startswith("1 ") else "are"
+    says = f"{worked(case.way)} {verb(case.way, 'takes', 'take')} {takes} where {there} {are} on hand"
     return Said(says, need, have, "um")
 
 

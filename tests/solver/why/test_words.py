@@ -34,6 +34,7 @@ MANY_OF_ONE = re.compile(rf"(?<![\d.])1 (?:more )?(?:{NOUNS})(?:s|es)\b")
 VERB_OF_ONE = re.compile(
     rf"(?<![\d.])(?<!with )1 (?:{NOUNS})(?: at every bolt)?(?: (?:of|on) the (?:[^\W\d]| )+)? "
     r"(?:take|make|are|stretch)\b"
+    r"|(?<![\d.])1 (?:yd|m) are\b"
 )
 INNER = re.compile(r"_|None|\{|\}|PieceLimits|-brim-|µ|\bum\b")
 SEEN: Counter[str] = Counter()
@@ -81,6 +82,7 @@ def judge(plain: dict[str, Any], kit: Kit, wanted: Wish) -> None:
         ("buy 1 more balls", True), ("the big_ring", True), ("girth-within: no", True), ("buy 2 more long board", True),
         ("3 pegs on the hoop", False), ("1 peg makes none", False), ("buy 1 more ball of wool", False),
         ("21.1 stitches to the inch", False), ("11 pegs take 1 ball", False),
+        ("it takes 9 m where 1 m are on hand", True), ("it takes 9 m where 1 m is on hand", False),
     ],
 )  # fmt: skip
 def test_the_judge_of_words_knows_right_from_wrong(text: str, bad: bool) -> None:
@@ -147,3 +149,33 @@ def test_an_item_is_called_by_what_it_is() -> None:
     report = explain(kit, wanted, ask_of(kit, wanted))
     assert not any("brim" in text for text in sentences(report))
     assert any("make the hat " in fix.says for fix in report.repairs)
+
+
+ONE_RING = {"name": "hoop", "build": "ring", "pitch": "10 mm", "peg_diameter": "4 mm", "pegs": 40}
+ONE_FRAME = {
+    "name": "frame", "build": "boards", "pitch": "10 mm", "peg_diameter": "4 mm", "base_gap": "3 mm",
+    "bolts_per_board": 1, "spacers": {"thickness": "1 mm", "most": 2, "on_hand": 1},
+    "side_boards": [{"name": "side", "pegs": 20, "on_hand": 2}], "ends_anywhere": True,
+}  # fmt: skip
+ONES = {
+    "one yard": (
+        ONE_RING, {"length_per_ball": "1.5 yd", "balls": 1}, {"around_um": 231_000}, "where 1 yd is on hand"),
+    "one metre": (
+        ONE_RING, {"length_per_ball": "1.5 m", "balls": 1}, {"around_um": 231_000, "unit": "cm"},
+        "where 1 m is on hand"),
+    "one spacer": (ONE_FRAME, {}, {"around_um": 350_000, "pins": Pins(spacers=1)},
+        "1 spacer at every bolt of the frame takes 2 where 1 is on hand"),
+    "several spacers": (ONE_FRAME, {}, {"around_um": 350_000, "pins": Pins(spacers=2)},
+        "2 spacers at every bolt of the frame take 4 where 1 is on hand"),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("name", ONES)
+def test_of_one_it_is_and_of_several_they_are(name: str) -> None:
+    """One yard is on hand, one spacer takes, several take."""
+    loom, yarn, words, says = ONES[name]
+    kit = kit_of({"loom": [loom], "yarn": [{"name": "wool", "weight": 5, **yarn}]}, "test kit")
+    wanted = Wish("hat", **{"unit": "in", **words})
+    told = list(sentences(explain(kit, wanted, ask_of(kit, wanted))))
+    assert any(says in text for text in told), told
+    assert not any(wrong(text, ["wool", "hoop", "frame", "side"]) for text in told)
