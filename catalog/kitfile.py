@@ -160,11 +160,16 @@ def new_kit(path: Path) -> None:
     """Write the built-in kit, comments and all, to `path`. Raises InputError where something stands there already."""
     if path.name in ("", ".."):
         raise wrong(str(path), "found a folder, expected the name of a file to write")
+    _nothing_at(path)
     with locked(path, str(path), LOCK_SECONDS):
-        if os.path.lexists(path):
-            hint = "give another name, or move that one away first"
-            raise wrong(str(path), "found something that stands there already", hint)
+        _nothing_at(path)
         replace(path, (HERE / "kit.toml").read_bytes(), str(path))
+
+
+def _nothing_at(path: Path) -> None:
+    if os.path.lexists(path):
+        hint = "give another name, or move that one away first"
+        raise wrong(str(path), "found something that stands there already", hint)
 
 
 def with_entry(text: str, table: str, entry: Mapping[str, object]) -> str:
@@ -215,15 +220,23 @@ def _in_place(path: Path, rewrite: Callable[[str, str], str], seconds: float) ->
         )
     with telling(source):
         _mode(target, source)
+    was = read_bytes(target, source)
+    written = _rewrite_of(was, rewrite, source)  # what is refused is so before there is a lock file to leave behind
     with locked(target, source, seconds):
-        mode, was = _mode(target, source), read_bytes(target, source)
-        text = decoded(was, source)
-        before = (BOM if was.startswith(BOM.encode()) else "") + text
-        after = rewrite(text, before)
-        plain = after.removeprefix(BOM)
-        kit = kit_of(tables_of(plain, source), source, plain)
-        replace(target, after.encode(), source, mode=mode, was=was)
-    return Written(kit, before, after)
+        mode, now = _mode(target, source), read_bytes(target, source)
+        if now != was:  # the one who kept the lock has written
+            was, written = now, _rewrite_of(now, rewrite, source)
+        replace(target, written.after.encode(), source, mode=mode, was=was)
+    return written
+
+
+def _rewrite_of(was: bytes, rewrite: Callable[[str, str], str], source: str) -> Written:
+    """What the bytes of a kit are changed into. Raises InputError where the change or the new kit is refused."""
+    text = decoded(was, source)
+    before = (BOM if was.startswith(BOM.encode()) else "") + text
+    after = rewrite(text, before)
+    plain = after.removeprefix(BOM)
+    return Written(kit_of(tables_of(plain, source), source, plain), before, after)
 
 
 def _reads_as(text: str, wanted: Tables) -> bool:

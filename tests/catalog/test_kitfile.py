@@ -273,16 +273,16 @@ def test_synced_before_it_is_put_in_place(tmp_path: Path, monkeypatch: pytest.Mo
 def test_another_programs_change_is_not_lost(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """An editor takes no lock: where it saved after the kit was read, its text stands and the swatch is refused."""
     path = kit_at(tmp_path, KIT)
-    spell = kitfile.with_entry
+    spell, saved = kitfile.with_entry, iter(("# saved meanwhile\n", "# and again, under the lock\n"))
 
     def slow(text: str, table: str, entry: dict[str, object]) -> str:
-        path.write_text(KIT + "# saved meanwhile\n")
+        path.write_text(KIT + next(saved))
         return spell(text, table, entry)
 
     monkeypatch.setattr(kitfile, "with_entry", slow)
     with pytest.raises(InputError, match="another program changed the file meanwhile"):
         add_swatch(path, dict(ENTRY))
-    assert path.read_text() == KIT + "# saved meanwhile\n"
+    assert path.read_text() == KIT + "# and again, under the lock\n"
     assert not (tmp_path / ".kit.toml.new").exists()
 
 

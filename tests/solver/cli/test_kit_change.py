@@ -14,10 +14,11 @@ from typer.testing import CliRunner
 from catalog.entrytext import PARTS
 from catalog.errors import InputError
 from catalog.kit import Frame, Ring, Slider, Wearer, Yarn, load_kit
-from catalog.kitfile import new_kit
+from catalog.kitfile import new_kit, restore
 from catalog.shapes import HERE
 from solver.cli.app import app
 from solver.cli.spelling import as_option
+from tests.command import pegwright
 
 ROOT = Path(__file__).parents[3]
 BUILT_IN = (HERE / "kit.toml").read_text(encoding="utf-8")
@@ -293,3 +294,36 @@ def test_stopped_half_way_nothing_is_written(here: Path) -> None:
     assert result.returncode == 2
     assert "kit add loom: stopped before the last answer: nothing was written" in result.stderr
     assert text(here) == BUILT_IN
+
+
+SWATCH = ("--stitches", "17 over 4in", "--rows", "21 over 4in", "--spacers", "2")
+REFUSED = (
+    ("kit", "new"),
+    ("kit", "add", *RING[:-1], "none"),
+    ("kit", "add", "wearer", "--name", "eldest", "--head", "20 in"),
+    ("kit", "add", "yarn", "--name", "moss wool", "--weight", "4", "--fibre", "wool"),
+    ("kit", "remove", "loom", "nobody's"),
+    ("kit", "remove", "loom", "attic frame"),
+    ("kit", "remove", "swatch", "9"),
+    ("swatch", "add", "--loom", "attik frame", "--yarn", "moss wool", *SWATCH),
+    ("swatch", "add", "--loom", "attic frame", "--yarn", "moss wool", *SWATCH[:-1], "20"),
+)
+
+
+@pytest.mark.parametrize("words", REFUSED, ids=" ".join)
+def test_a_refused_change_leaves_no_lock_file(tmp_path: Path, words: tuple[str, ...]) -> None:
+    """`.kit.toml.lock` stayed where nothing had been written; only who writes needs a lock."""
+    (tmp_path / "kit.toml").write_text(BUILT_IN + '\n[[wearer]]\nname = "eldest"\nhead = "54 cm"\n', encoding="utf-8")
+    before = text(tmp_path)
+    ran = pegwright(*words, here=tmp_path)
+    assert ran.code == 2, ran.err
+    assert [p.name for p in tmp_path.iterdir()] == ["kit.toml"]
+    assert text(tmp_path) == before
+
+
+def test_an_undo_that_is_refused_leaves_none_either(tmp_path: Path) -> None:
+    """The kit was changed since: nothing is undone."""
+    (tmp_path / "kit.toml").write_text(BUILT_IN, encoding="utf-8")
+    with pytest.raises(InputError, match="the kit was changed since"):
+        restore(tmp_path / "kit.toml", "", "not its digest")
+    assert [p.name for p in tmp_path.iterdir()] == ["kit.toml"]
