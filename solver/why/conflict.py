@@ -7,6 +7,7 @@ from solver.why.limits import CellLimits
 from solver.why.relaxing import RULE, given, way_give
 from solver.why.slack import Relaxed
 from solver.why.stops import most_telling
+from solver.why.surer import SURE, surest
 from solver.why.twins import telling_more
 from solver.why.violations import EVERY, Minimal, bits, rules_of, smallest_hits
 
@@ -34,8 +35,12 @@ class Clash:
         """
         others = EVERY & ~bits(*(r for r in self.rules if r != rule))
         kept = bits(rule) if rule in self.alone() else others
-        near = nearest(among, kept, rule) or nearest(among, others, rule) if among else None
-        near = near or nearest(self.cells, kept, rule) or self._as_found(rule)
+        if bits(rule) == SURE:
+            near = surest(among) or surest(self.cells)
+        else:
+            near = nearest(among, kept, rule) or nearest(among, others, rule) if among else None
+            near = near or nearest(self.cells, kept, rule)
+        near = near or self._as_found(rule)
         if near is None:
             raise AssertionError(f"no setup gives {rule}, although arithmetic found one")
         return Reason(rule, near)
@@ -55,9 +60,13 @@ class Clash:
 
 
 def clash_of(cells: Sequence[CellLimits], families: Iterable[Minimal]) -> Clash:
-    """The clash of some cells whose minimal sets of breaks are known; the smallest, and of those the most telling."""
+    """The clash of some cells whose minimal sets of breaks are known; the smallest, and of those the most telling.
+
+    Where it could not be had however unsure one is content to be, that is told, and nothing of how sure it is.
+    """
     sets = tuple(Minimal(mask for family in families for mask in family))
-    return Clash(most_telling(cells, smallest_hits(sets)) if sets else (), cells, sets)
+    bare = [mask & ~SURE for mask in sets]
+    return Clash(most_telling(cells, smallest_hits(bare if all(bare) else sets)) if sets else (), cells, sets)
 
 
 def nearest(cells: Sequence[CellLimits], allowed: int, rule: str, *, wide: bool = False) -> Relaxed | None:

@@ -18,14 +18,14 @@ from solver.why.conflict import Clash, clash_of
 from solver.why.correction_sets import families
 from solver.why.either_way import cells_either_way
 from solver.why.limits import CellLimits
-from solver.why.nearest import pointed
-from solver.why.reask import Asked, Reask
+from solver.why.nearest import Pointed, pointed
+from solver.why.reask import SURE_RULE, Asked, Reask
 from solver.why.stops import Counted
 from solver.why.telling import POINTING, in_short, telling
 from solver.why.violations import Minimal
 from solver.why.words.phrases import Said
 from solver.why.words.repairs import Step, repair_words, steps_of
-from solver.why.words.sentences import said
+from solver.why.words.sentences import because, said
 
 LATE = "time ran out before any repair was worked out"
 FAR = frozenset({"spacers-on-hand"})
@@ -69,7 +69,7 @@ def explain(kit: Kit, wish: Wish, ask: Ask) -> ClashReport:
     sets = Minimal(mask for family in found.families.values() for mask in family)
     near = pointed(found.ask, clash)
     rules = rule_plans(found, clash, near.counted)
-    says, tells = telling(wish, clash, near, {each.rule: each.says for each in rules})
+    says, tells = _telling(wish, clash, near, {each.rule: each.says for each in rules})
     late = []
     try:
         fixes = Asked.of(kit, wish, found.ask, found.cells).repairs(sets)
@@ -87,6 +87,13 @@ def explain(kit: Kit, wish: Wish, ask: Ask) -> ClashReport:
         cautions=cautions(kit, wish, ask),
         notes=[*ask.notes, *late],
     )
+
+
+def _telling(wish: Wish, clash: Clash, near: Pointed, clauses: dict[str, str]) -> tuple[str, list[str]]:
+    """The one sentence; of what can be had but not so surely, how sure it can be is all there is to tell."""
+    if SURE_RULE in clauses:
+        return because([clauses[SURE_RULE]]), [SURE_RULE]
+    return telling(wish, clash, near, clauses)
 
 
 def loom_words(found: Diagnosis, loom: str) -> tuple[tuple[str, ...], str]:

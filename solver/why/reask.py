@@ -23,7 +23,7 @@ from solver.why.either_way import settable
 from solver.why.limits import CellLimits, cell_limits
 from solver.why.nearest_girth import Girths, with_girth
 from solver.why.repair import MOST_SHOWN, Repair, able, least_repair
-from solver.why.surer import chance_of, promising, round_down, surest_ppm, with_swatches
+from solver.why.surer import promising, surest_ppm, with_swatches
 from solver.why.violations import rules_of, sides_of
 
 GIRTH_RULE, SURE_RULE = "girth-within", "sure-enough"
@@ -137,8 +137,7 @@ class Asked:
 
     def _less_sure(self) -> Reask | None:
         """Content with the surest that is in reach."""
-        sure = surest_ppm(self.ask, self.cells)
-        return None if sure is None else self._first(self.kit, replace(self.wish, sure_ppm=sure), (), (SURE_RULE,))
+        return self._first(self.kit, replace(self.wish, sure_ppm=None), (), (SURE_RULE,))
 
     def _with_swatches(self) -> Reask | None:
         """The fewest more swatches of one setting that make it as sure as is asked, if each counts what is expected."""
@@ -181,7 +180,7 @@ class Asked:
                 pins = {name: value for name, value in now.items() if name != "pegs"}
                 wish = replace(wish, measured_only=False, pins=replace(wish.pins, **pins))
             elif rule == SURE_RULE:
-                wish = replace(wish, sure_ppm=round_down(chance_of(setup)))
+                wish = replace(wish, sure_ppm=None)  # the surest in reach, once the rest is known
             elif rule == "whole-repeats":
                 wish = replace(wish, rib=draft.rib)
             elif rule == "band-depth":
@@ -229,6 +228,11 @@ class Asked:
                 continue
             if typed != wish and _off(ask.pieces[0], exact.pieces[0]):
                 continue
+            if SURE_RULE in rules and wish.sure_ppm is None:
+                sure = surest_ppm(cell_limits(ask))
+                if sure is None:
+                    continue
+                typed, ask = replace(typed, sure_ppm=sure), replace(ask, sure_ppm=sure)
             option = next(iter(find(ask, 1).options), None)
             if option is not None:
                 return Reask(rules, typed, edits, ask, option, self.ask)

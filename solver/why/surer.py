@@ -1,7 +1,7 @@
 """Short of sureness: the surest that is in reach, and the swatches that would make a setting as sure as is asked."""
 
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
 from math import floor, sqrt
 from typing import NamedTuple
 
@@ -12,21 +12,23 @@ from solver.gauging.observation import count_noise, sds
 from solver.model.ask import Ask, Way
 from solver.model.setup import Finished
 from solver.why.limits import CellLimits
-from solver.why.nearest_girth import works
+from solver.why.relaxing import all_given
+from solver.why.slack import Relaxed
 from solver.why.twins import leaders
 from solver.why.violations import bits
 
+SURE = bits("sure-enough")
 FOUR_IN_UM = 101_600
 MOST_SWATCHES = 4
 MOST_TRIED = 4  # settings tried with real swatches, those that promise most first
 
 
 class Likely(NamedTuple):
-    """The chance, 0–1, that so many pegs of a way come out within the limit."""
+    """The chance, 0–1, that so many pegs of a cell come out within the limit."""
 
     chance: float
     pegs: int
-    way: Way
+    cell: CellLimits
 
 
 class Promise(NamedTuple):
@@ -51,13 +53,30 @@ def chance_of(setup: Finished) -> float:
     return chance_within(setup.way, main.pegs, main.ask.girth_um, main.ask.girth_tol_um)
 
 
-def surest_ppm(ask: Ask, cells: Sequence[CellLimits]) -> int | None:
+def surest(cells: Iterable[CellLimits]) -> Relaxed | None:
+    """The likeliest setup in reach, all else as asked: its cell, with that count of pegs only; None where none is."""
+    known: dict[object, list[Relaxed]] = {}
+    for each in sorted(_likely(leaders(c for c in cells if c.mask & ~SURE == 0)), key=_first):
+        tried = id(each.cell)
+        if tried not in known:
+            known[tried] = list(all_given(each.cell, SURE, ()))
+        for found in known[tried]:
+            if each.pegs in found.remaining[0].counts:
+                found.remaining[0].counts = [each.pegs]
+                return found
+    return None
+
+
+def surest_ppm(cells: Iterable[CellLimits]) -> int | None:
     """The most chance that some setup gives, all else as asked, rounded down as it is typed, ppm; None for none."""
-    bare = replace(ask, sure_ppm=None)
-    best = next(
-        (each for each in sorted(_likely(ask, leaders(cells)), key=_first) if works(bare, each.way, each.pegs)), None
-    )
-    return None if best is None else round_down(best.chance)
+    found = surest(cells)
+    return None if found is None else round_down(chance_of_pegs(found.cell, found.remaining[0].counts[0]))
+
+
+def chance_of_pegs(cell: CellLimits, pegs: int) -> float:
+    """The chance, 0–1, that so many pegs of a cell come out within the limit."""
+    main = cell.ask.pieces[0]
+    return chance_within(cell.way, pegs, main.girth_um, main.girth_tol_um)
 
 
 def round_down(chance: float) -> int | None:
@@ -66,22 +85,21 @@ def round_down(chance: float) -> int | None:
     return floor(chance * 1_000_000 / step) * step or None
 
 
-def _likely(ask: Ask, cells: Sequence[CellLimits]) -> Iterator[Likely]:
-    main = ask.pieces[0]
+def _likely(cells: Iterable[CellLimits]) -> Iterator[Likely]:
     for cell in cells:
-        for n in cell.pieces[0].counts(bits("sure-enough")) if not cell.mask else ():
-            yield Likely(chance_within(cell.way, n, main.girth_um, main.girth_tol_um), n, cell.way)
+        for n in cell.pieces[0].counts(SURE):
+            yield Likely(chance_of_pegs(cell, n), n, cell)
 
 
 def _first(each: Likely) -> tuple[object, ...]:
-    return -each.chance, each.way.key, each.pegs
+    return -each.chance, each.cell.way.key, each.pegs
 
 
 def promising(kit: Kit, ask: Ask, cells: Sequence[CellLimits]) -> list[Promise]:
     """The settings that a few more swatches would make as sure as is asked, the fewest swatches first."""
     sd, main, found = sds(kit), ask.pieces[0], []
     for cell in cells:
-        counts = () if cell.mask else cell.pieces[0].counts(bits("sure-enough"))
+        counts = () if cell.mask else cell.pieces[0].counts(SURE)
         own = max(0.0, (cell.way.width_ppm / 1e6) ** 2 - sd.piece**2)
         noise = count_noise(stitches_of(cell.way), sd) ** 2 + sd.piece**2
         for k in range(1, MOST_SWATCHES + 1) if counts and own else ():

@@ -3,11 +3,11 @@
 from catalog.units import half_up
 from solver.model.ask import LoomAsk
 from solver.plan.changes import spacers
-from solver.rules.sure_enough import best_ppm
 from solver.terms import count
 from solver.why.assemblies import STOCK
+from solver.why.surer import chance_of_pegs, round_down
 from solver.why.violations import bits
-from solver.why.words.phrases import Case, Said, gauge_words, plain, worked
+from solver.why.words.phrases import Case, Said, gauge_words, percent, plain, worked
 
 
 def _needed(case: Case) -> str:
@@ -121,10 +121,7 @@ def girth(case: Case) -> Said:
 
 
 def sure(case: Case) -> Said:
-    want, best = case.ask.sure_ppm or 0, best_ppm(case.ask, case.way)
-    wish = f"you want the girth {want / 10_000:g} % sure"
-    low, high = case.remaining.limits.within("sure-enough")
-    if low <= high:
-        says = f"{low} to {high} pegs of {worked(case.way)} are sure enough where {case.pegs} is the nearest in reach"
-        return Said(says, low if case.pegs < low else high, case.pegs, "pegs", wish)
-    return Said(f"{wish} where the surest in reach is {best // 1000 / 10:g} %", want, best, "ppm", wish)
+    """What is told is what may be typed instead: the likeliest setup in reach, its chance rounded down."""
+    want, best = case.ask.sure_ppm or 0, round_down(chance_of_pegs(case.nearest.cell, case.pegs)) or 0
+    wish, have = f"you want the girth {percent(want)} sure", percent(best) if best else "under 0.1 %"
+    return Said(f"{wish} where the surest in reach is {have}, {case.made}", want, best, "ppm", wish)

@@ -151,3 +151,8 @@ def worked(way: Way, *, on: bool = True) -> str:
     strands = way.yarn if way.strands == 1 else f"{way.strands} strands of {way.yarn}"
     loom = way.loom.name if way.loom.build != "boards" else f"{way.loom.name} with {spacers(way.spacers)}"
     return f"{strands} on the {loom}" if on else strands
+
+
+def percent(ppm: int) -> str:
+    """A chance in per cent."""
+    return f"{ppm / 10_000:g} %"

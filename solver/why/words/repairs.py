@@ -11,7 +11,7 @@ from solver.search.option import Option
 from solver.terms import count, listed
 from solver.why.reask import Reask
 from solver.why.surer import chance_of, round_down, stitches_of
-from solver.why.words.phrases import called, length, worked
+from solver.why.words.phrases import called, length, percent, worked
 
 
 @dataclass(frozen=True, slots=True)
@@ -128,11 +128,6 @@ def _sure(fix: Reask, wish: Wish) -> Says:
     sure = percent(round_down(chance_of(fix.option.setup)) or 0)
     says = f"knit {swatch} of {worked(way)}; if {each} {count(n, 'stitch', 'stitches')} over {over}"
     return f"{says}, the girth is {sure} sure", fix.swatches, "swatches"
-
-
-def percent(ppm: int) -> str:
-    """A chance in per cent."""
-    return f"{ppm / 10_000:g} %"
 
 
 def _rib(fix: Reask, _: Wish) -> Says:

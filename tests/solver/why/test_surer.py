@@ -1,19 +1,22 @@
 """Short of sureness: content with the surest in reach, or swatches that make it as sure as is asked."""
 
+import re
 import tomllib
 from copy import deepcopy
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 import pytest
 
 from catalog.kit import kit_of
+from solver import wish
 from solver.asking.ask_of import ask_of
 from solver.asking.wish import Wish
 from solver.report.clash import RepairPlan
 from solver.search.best_first import find
 from solver.why.explain import explain
-from tests.kits.reasked import first_option, judge, retyped
+from tests.kits.reasked import bought, first_option, judge, retyped
 
 ROOT = Path(__file__).parents[3]
 HALL: dict[str, Any] = tomllib.loads((ROOT / "catalog/kit.toml").read_text(encoding="utf-8"))
@@ -103,3 +106,52 @@ def test_where_no_swatch_would_do_none_is_promised() -> None:
     assert [fix.says.split(":")[0] for fix in explain(kit, wish, ask_of(kit, wish)).repairs] == [
         "Be content with 84 % sure"
     ]
+
+
+COT: dict[str, Any] = tomllib.loads((ROOT / "examples/cot-box/kit.toml").read_text(encoding="utf-8"))
+LANTERN: dict[str, Any] = tomllib.loads((ROOT / "examples/lantern-hall/kit.toml").read_text(encoding="utf-8"))
+
+
+@pytest.mark.parametrize(
+    ("tables", "asked"),
+    [
+        (ONE, {"item": "hat", "size": "adult-woman", "sure": "50%"}),
+        (ONE, {"item": "hat", "around": "21in", "sure": "99%"}),
+        (COT, {"item": "ball", "across": "27in", "sure": "99%"}),
+        (COT, {"item": "hat", "around": "21in", "sure": "99%"}),
+    ],
+)
+def test_how_sure_is_worked_out_again_at_another_girth(tables: dict[str, Any], asked: dict[str, str]) -> None:
+    """Of a hat of another girth, or on boards that are bought, the chance is its own: no surer one is granted."""
+    kit, words = kit_of(tables, "test kit"), {**asked}
+    item = words.pop("item")
+    asks = wish(item, **words)  # type: ignore[arg-type]
+    each = [fix for fix in explain(kit, asks, ask_of(kit, asks)).repairs if "sure" in fix.says]
+    assert each
+    for fix in each:
+        judge(tables, item, fix)
+        level = int(fix.asks["sure"].removesuffix("%"))
+        assert level == int(100 * fix.option.chance_of_fit) > 10
+        assert f"be content with {level} % sure" in fix.says
+        more = retyped(item, fix.asks | {"sure": f"{level + 1}%"})
+        assert first_option(kit_of(bought(tables, fix.kit), "test kit"), more) is None
+
+
+@pytest.mark.parametrize(("tables", "inches"), [(ONE, 21), (ONE, 14), (COT, 21), (COT, 18), (LANTERN, 21), (HALL, 21)])
+@pytest.mark.parametrize("sure", [84, 90, 99])
+def test_the_surest_that_is_told_is_granted_when_it_is_typed(tables: dict[str, Any], inches: int, sure: int) -> None:
+    """One per cent more is not. Where the looms give no such girth at all, that is told, and nothing of how sure."""
+    kit = kit_of(tables, "test kit")
+    asked = Wish("hat", around_um=inches * 25_400, sure_ppm=sure * 10_000, unit="in")
+    if first_option(kit, asked) is not None:
+        return
+    says = explain(kit, asked, ask_of(kit, asked)).says
+    told = re.search(r"the surest in reach is (\d+) %", says)
+    if first_option(kit, replace(asked, sure_ppm=None)) is None:
+        assert told is None
+        assert "takes" in says
+    else:
+        assert told is not None, says
+        level = int(told[1]) * 10_000
+        assert first_option(kit, replace(asked, sure_ppm=level)) is not None
+        assert first_option(kit, replace(asked, sure_ppm=level + 10_000)) is None
