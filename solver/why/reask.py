@@ -132,6 +132,8 @@ class Asked:
         rules = rules_of(breaks)
         if GIRTH_RULE not in rules:
             return self._first(kit, wish, edits, rules)
+        if not self._takes_long:
+            rules = tuple(rule for rule in rules if rule != "length-within")
         each = (self._with_girth(kit, wish, edits, rules, side) for side in sides_of(breaks, GIRTH_RULE))
         return min((fix for fix in each if fix), key=lambda fix: fix.order, default=None)
 
@@ -185,7 +187,7 @@ class Asked:
                 wish = replace(wish, rib=draft.rib)
             elif rule == "band-depth":
                 wish = _with_band(wish, setup)
-            elif rule == "length-within":
+            elif rule == "length-within" and (self._takes_long or GIRTH_RULE not in draft.rules):
                 longer = self._with_length(wish, int(main.length_um))
                 if longer is None:
                     return None
@@ -193,13 +195,22 @@ class Asked:
         kit, edits = edited(self.kit, bought(draft, self.kit))
         return kit, wish, edits
 
+    @property
+    def _takes_long(self) -> bool:
+        """Whether a length is asked for; of a ball it follows from the girth."""
+        return item(self.wish.item, self.wish.recipes).takes_long
+
     def _with_length(self, wish: Wish, length_um: int) -> Wish | None:
-        """The wish for another length of the main piece; for a wider limit where the length follows from the girth."""
+        """The wish for another length of the main piece; for a wider limit where the length follows from the girth.
+
+        None where it follows and misses by so much that it is another shape: a ball would be an egg.
+        """
         main = self.ask.pieces[0]
-        if abs(length_um - main.length_um) <= main.length_tol_um:
+        miss = abs(length_um - main.length_um)
+        if miss <= main.length_tol_um:
             return None  # a lesser piece is too long or too short: nothing that is typed changes that
-        if not item(wish.item, wish.recipes).takes_long:
-            return replace(wish, length_within_um=abs(length_um - main.length_um))
+        if not self._takes_long:
+            return None if miss > ANOTHER_LENGTH * main.length_um else replace(wish, length_within_um=miss)
         long_um = wish.long_um or main.length_um
         for _ in range(2):  # what is typed may be less than what is worked, as of a cushion with gathered ends
             try:

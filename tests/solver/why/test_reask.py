@@ -11,6 +11,7 @@ import pytest
 from hypothesis import given
 
 from catalog.kit import kit_of
+from solver import wish
 from solver.asking.ask_of import ask_of
 from solver.asking.wish import Wish
 from solver.model.ask import Pins
@@ -44,6 +45,29 @@ def test_a_ball_of_another_girth_is_a_ball() -> None:
     option = fix.option
     assert option.length_mm == pytest.approx(option.girth_mm / 2, rel=0.03)
     judge(HALL, "ball", fix)
+
+
+COT: dict[str, Any] = tomllib.loads((ROOT / "examples/cot-box/kit.toml").read_text(encoding="utf-8"))
+ONE: dict[str, Any] = tomllib.loads((ROOT / "examples/one-ring/kit.toml").read_text(encoding="utf-8"))
+ALL_OF = {"hall": HALL, "cot": COT, "one": ONE}
+
+
+@pytest.mark.parametrize("of", [*ALL_OF])
+@pytest.mark.parametrize("item", ["ball", "toy"])
+@pytest.mark.parametrize("across", ["1in", "3in", "9.6in", "27in", "50in"])
+def test_no_repair_leads_to_an_egg(of: str, item: str, across: str) -> None:
+    """What is as long as its girth says may miss that by a quarter of it and no more, whatever is bought or named."""
+    kit = kit_of(ALL_OF[of], "test kit")
+    for more in ({"yarn": kit.yarn[-1].name}, {"gauge": "measured"}, {"length_within": "1 mm"}):
+        asked = wish(item, across=across, **more)  # type: ignore[arg-type]
+        if first_option(kit, asked) is not None:
+            continue
+        for fix in explain(kit, asked, ask_of(kit, asked)).repairs:
+            option = fix.option
+            assert abs(option.length_mm - option.girth_mm / 2) <= option.girth_mm / 2 * 0.34, fix.says
+            if "length-within" in (give.rule for give in fix.gives):
+                assert abs(option.length_miss_mm) <= (option.length_mm - option.length_miss_mm) / 4, fix.says
+            judge(ALL_OF[of], item, fix)
 
 
 def test_what_costs_least_comes_first_and_another_size_last() -> None:
