@@ -109,6 +109,8 @@ def short_words(found: Diagnosis) -> str:
 
 
 def _short(found: Diagnosis, clash: Clash) -> str:
+    if SURE_RULE in clash.rules:
+        return said(found.wish, clash.reason(SURE_RULE)).says
     return in_short(found.wish, clash, pointed(found.ask, clash, POINTING))
 
 

@@ -19,7 +19,7 @@ from solver.model.setup import Finished
 from solver.search.best_first import find
 from solver.search.option import Option
 from solver.why.asks import Edit, edited, rounded
-from solver.why.either_way import settable
+from solver.why.either_way import cells_either_way, settable
 from solver.why.limits import CellLimits, cell_limits
 from solver.why.nearest_girth import Girths, with_girth
 from solver.why.repair import MOST_SHOWN, Repair, able, least_repair
@@ -240,7 +240,7 @@ class Asked:
             if typed != wish and _off(ask.pieces[0], exact.pieces[0]):
                 continue
             if SURE_RULE in rules and wish.sure_ppm is None:
-                sure = surest_ppm(cell_limits(ask))
+                sure = surest_ppm(cells_either_way(ask))
                 if sure is None:
                     continue
                 typed, ask = replace(typed, sure_ppm=sure), replace(ask, sure_ppm=sure)
