@@ -40,9 +40,14 @@ def piece_risk_um(piece: PieceAsk, way: Way) -> int:
 
 
 def risk_cost(ask: Ask, ways: Sequence[Way]) -> int:
-    """The weighted risk in the whole units of Costs; the weighted risk is rounded half up to a µm first."""
-    weight, under = ask.costs.risk.numerator, ask.costs.risk.denominator
-    whole = (2 * weight * risk_um(ask, ways) + under) // (2 * under)
+    """The weighted risk of some ways in the whole units of Costs."""
+    return weighted_risk(ask, risk_um(ask, ways))
+
+
+def weighted_risk(ask: Ask, um: int) -> int:
+    """A risk of so many µm in the whole units of Costs; weighted, it is rounded half up to a µm first."""
+    weight, under = ask.costs.risk.as_integer_ratio()
+    whole = (2 * weight * um + under) // (2 * under)
     return 10_000 * ask.costs.scale * whole
 
 

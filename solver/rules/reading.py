@@ -42,6 +42,9 @@ class Over(IntEnum):
     NONE = 4  # nothing: it holds or not, whatever is chosen
 
 
+COUNTS = (Over.PEGS, Over.ROWS, Over.BAND, Over.REST)
+
+
 class Line(NamedTuple):
     """A gap over one count x, need − have = slope · x + plus, in the unit of the gap; it holds where that is ≤ 0."""
 
@@ -258,7 +261,7 @@ def _spelled(name: list[str], piece: PieceAsk) -> Linear:
 
 
 def _lines(laws: Iterable[Law], piece: PieceAsk, way: Way, opened: int) -> Lines:
-    found: list[list[Line]] = [[] for _ in Over]
+    found: list[list[Line]] = [[] for _ in range(len(COUNTS) + 1)]  # by its Over
     counts = _counts(piece, way, opened)
     for law in laws:
         if len(law.terms) == 1 and law.terms[0][0] in counts and not piece.seam:  # nearly all, for every way
@@ -295,20 +298,21 @@ def _counts(piece: PieceAsk, way: Way, opened: int) -> dict[str, tuple[Over, int
 
 def _line(law: Law, counts: Mapping[str, tuple[Over, int]], piece: PieceAsk, way: Way) -> tuple[Over, Line]:
     """The law as a line over one count."""
-    unknown = {name for name, _ in law.terms} - set(counts)
-    if unknown:
-        raise Unread(f"{law.rule}: found a gap over {', '.join(sorted(unknown))}, expected {', '.join(counts)}")
-    slopes: dict[Over, int] = {}
+    plus, slopes = law.plus, [0] * (len(COUNTS) + 1)  # by its Over; over NONE it is a number
     for name, times in law.terms:
+        if name not in counts:
+            raise Unread(f"{law.rule}: found a gap over {name}, expected {', '.join(counts)}")
         over, by = counts[name]
-        slopes[over] = slopes.get(over, 0) + times * by
-    plus = law.plus + slopes.pop(Over.NONE, 0)
-    plus -= sum(times for name, times in law.terms if name == "girth_um") * piece.seam * way.width_um
-    slopes = {over: slope for over, slope in slopes.items() if slope}
-    if set(slopes) == {Over.ROWS, Over.BAND} and slopes[Over.BAND] == -piece.bands * slopes[Over.ROWS]:
-        slopes = {Over.REST: slopes[Over.ROWS]}
-        plus += slopes[Over.REST] * sum(rows_reached(piece, way))
-    over, slope = next(iter(slopes.items()), (Over.NONE, 0))
-    if len(slopes) > 1 or (over is Over.REST and slope > 0):
-        raise Unread(f"{law.rule}: found a gap over {' and '.join(o.name.lower() for o in slopes)}, expected over one")
+        slopes[over] += times * by
+        if name == "girth_um":
+            plus -= times * piece.seam * way.width_um
+    plus += slopes.pop()
+    rows, band = slopes[Over.ROWS], slopes[Over.BAND]
+    if band and band == -piece.bands * rows and slopes == [0, rows, band, 0]:
+        slopes = [0, 0, 0, rows]
+        plus += rows * sum(rows_reached(piece, way))
+    held = [over for over, slope in zip(COUNTS, slopes, strict=True) if slope] or [Over.NONE]
+    over, slope = held[0], sum(slopes)
+    if len(held) > 1 or (over is Over.REST and slope > 0):
+        raise Unread(f"{law.rule}: found a gap over {' and '.join(o.name.lower() for o in held)}, expected over one")
     return over, Line(law.rule, law.side, slope, plus)

@@ -9,9 +9,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from functools import partial
 from math import inf
-from typing import Any
 
-from solver.model.ask import Ask
+from solver.model.ask import Ask, Way
 from solver.model.costs import risk_cost, risk_um, score
 from solver.model.rule import broken
 from solver.model.setup import Setup
@@ -19,8 +18,8 @@ from solver.model.timing import Undecided, look
 from solver.rules import RULES
 from solver.search.boards import bolted
 from solver.search.cpsat import least
-from solver.search.lesser_pieces import LesserPieces, best_place, flat_instead
-from solver.search.lower_bound import bound
+from solver.search.lesser_pieces import best_place, flat_instead, lesser_pieces
+from solver.search.lower_bound import piece_bound, ways_alike
 from solver.search.option import Cell, Option, boards_follow, cell_gaps, mark_front, option_of, order
 from solver.search.ties import Layouts, settle_ties
 from solver.search.windows import boards_a_side, pegs_in_reach, pegs_window
@@ -102,40 +101,36 @@ def _find(ask: Ask, top: int, *, all_pegs: bool, seconds: float | None) -> Found
 
 def cells_of(ask: Ask, all_pegs: bool = False) -> list[Cell]:
     """The cells that arithmetic leaves open, lowest bound first."""
-    cells = list(LesserPieces(ask).cells(all_pegs)) if len(ask.pieces) > 1 else _single(ask, all_pegs)
+    cells = list(lesser_pieces(ask).cells(all_pegs)) if len(ask.pieces) > 1 else _single(ask, all_pegs)
     return sorted(cells, key=lambda c: (c.bound, c.only_pegs or 0, c.ways[0].key))
 
 
 def _single(ask: Ask, all_pegs: bool) -> list[Cell]:
     """The cells of an item of one piece."""
     reach: dict[tuple[str, int | None], tuple[int, ...]] = {}
-    bounds: dict[tuple[Any, ...], int | None] = {}  # yarns of one class share their guess, so their bound
     cells = []
-    for way in ask.ways:
+    for ways in ways_alike(ask.ways):
         look()
-        ways = (way,)
-        place = (way.loom.name, boards_a_side(ask, way))
+        first = ways[0]
+        place = (first.loom.name, boards_a_side(ask, first))
         if place not in reach:
-            reach[place] = pegs_in_reach(ask, 0, way.loom, place[1])
-        pegs = (reach[place],)
-        key = (place, way.strands, way.width_um, way.height_um, way.loop_um, way.lofty_um, way.width_ppm)
-        if key not in bounds:
-            bounds[key] = bound(ask, ways, pegs)
-        lowest = bounds[key]
-        if lowest is None:
-            continue
-        cell = Cell(ways, pegs, lowest + risk_cost(ask, ways))
-        cells += list(_by_pegs(ask, cell)) if all_pegs else [cell]
+            reach[place] = pegs_in_reach(ask, 0, first.loom, place[1])
+        risk = risk_cost(ask, (first,))
+        for n, pegs, lowest in _bounds(ask, first, reach[place], all_pegs):
+            cells += [Cell((way,), (pegs,), lowest + risk, n) for way in ways]
     return cells
 
 
-def _by_pegs(ask: Ask, cell: Cell) -> Iterator[Cell]:
-    """The cell once for each peg count of its main piece."""
-    for n in pegs_window(ask, ask.pieces[0], cell.ways[0], cell.pegs[0]):
-        pegs = ((n,), *cell.pegs[1:])
-        lowest = bound(ask, cell.ways, pegs)
+def _bounds(
+    ask: Ask, way: Way, pegs: Sequence[int], all_pegs: bool
+) -> Iterator[tuple[int | None, Sequence[int], int]]:  # fmt: skip
+    """The bound of the only piece on a way over all of its peg counts, or once for each."""
+    piece = ask.pieces[0]
+    for n in pegs_window(ask, piece, way, pegs) if all_pegs else (None,):
+        counts = pegs if n is None else (n,)
+        lowest = piece_bound(ask, piece, way, counts)
         if lowest is not None:
-            yield Cell(cell.ways, pegs, lowest + risk_cost(ask, cell.ways), n)
+            yield n, counts, lowest
 
 
 def _open(ask: Ask, cells: Sequence[Cell], top: int, found: Found, deadline: float | None) -> None:

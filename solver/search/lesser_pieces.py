@@ -5,19 +5,21 @@ has a setup there by itself (yarn on hand aside). Where it has none it goes to a
 strands: the one with the least score of all.
 """
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from heapq import heappop, heappush
 
 from solver.model.ask import Ask, PieceAsk, Pins, Way
-from solver.model.costs import piece_risk_um, risk_cost
+from solver.model.costs import piece_risk_um, weighted_risk
 from solver.model.rule import broken
 from solver.model.setup import Setup, yarn_of
 from solver.model.timing import look
 from solver.rules import RULES
-from solver.search.lower_bound import piece_bound
+from solver.search.lower_bound import piece_bound, ways_alike
 from solver.search.option import Cell, Option, PieceOption
 from solver.search.windows import boards_a_side, pegs_in_reach, pegs_window, rows_window
+
+WayKey = tuple[str, int, str, int]
 
 
 class LesserPieces:
@@ -25,78 +27,88 @@ class LesserPieces:
 
     def __init__(self, ask: Ask) -> None:
         self.ask = ask
+        self.alike = ways_alike(ask.ways)
         self.reached: dict[tuple[str, int | None, int], tuple[int, ...]] = {}
-        self.bounds: dict[tuple[object, ...], int | None] = {}
-        self.opened: dict[tuple[int, tuple[str, int, str, int], int], bool] = {}
+        self.fitted: dict[int, dict[WayKey, PieceOption]] = {}
+        self.strands: dict[int, dict[tuple[str, int], list[PieceOption]]] = {}
         self.others: dict[tuple[int, str, int], tuple[PieceOption, ...]] = {}
+        self.opened: dict[tuple[int, str, int, int], tuple[PieceOption, ...]] = {}
 
     def cells(self, all_pegs: bool) -> Iterator[Cell]:
         """One cell for each way of the main piece, or for each way and peg count; in no order."""
-        for way in self.ask.ways:
-            look()
-            counts = self._reach(0, way, boards_a_side(self.ask, way))
-            if self._bound(0, way, counts) is None:
-                continue
-            lesser = [self._places(i, way) for i in range(1, len(self.ask.pieces))]
-            if not all(lesser):
-                continue
-            for n in pegs_window(self.ask, self.ask.pieces[0], way, counts) if all_pegs else (None,):
-                main = self._place(0, way, counts if n is None else (n,))
-                if main is not None:
-                    yield cell_of(self.ask, ((main,), *lesser), n)
+        for ways in self.alike:
+            for n, main in self._mains(ways, all_pegs):
+                for way in ways:
+                    lesser = [self._places(i, way) for i in range(1, len(self.ask.pieces))]
+                    if all(lesser):
+                        yield cell_of(self.ask, ((replaced(main, way),), *lesser), n)
 
     def unplaced(self) -> tuple[Way, ...]:
         """The ways of the main piece for which some lesser piece has no place at all."""
         many = range(1, len(self.ask.pieces))
         return tuple(w for w in self.ask.ways if not all(self._places(i, w) for i in many))
 
-    def _reach(self, i: int, way: Way, boards: int | None) -> tuple[int, ...]:
-        key = (way.loom.name, boards, i)
+    def _mains(self, ways: Sequence[Way], all_pegs: bool) -> Iterator[tuple[int | None, PieceOption]]:
+        """The main piece on the first of some ways alike, by itself or for each of its peg counts."""
+        whole = self._place(0, ways[0])
+        if whole is None or not all_pegs:
+            yield from ((None, whole),) if whole else ()
+            return
+        for n in pegs_window(self.ask, self.ask.pieces[0], ways[0], whole.pegs):
+            main = self._place(0, ways[0], (n,))
+            if main is not None:
+                yield n, main
+
+    def _reach(self, i: int, way: Way) -> tuple[int, ...]:
+        key = (way.loom.name, boards_a_side(self.ask, way), i)
         if key not in self.reached:
-            self.reached[key] = pegs_in_reach(self.ask, i, way.loom, boards)
+            self.reached[key] = pegs_in_reach(self.ask, i, way.loom, key[1])
         return self.reached[key]
 
-    def _bound(self, i: int, way: Way, counts: Sequence[int]) -> int | None:
-        """The bound of a piece by itself, once for all ways of one gauge on the same pegs."""
-        gauge = (way.width_um, way.height_um, way.loop_um, way.lofty_um, way.width_ppm, way.strands)
-        key = (i, way.loom.name, counts[0] if counts else 0, len(counts), gauge)
-        if key not in self.bounds:
-            self.bounds[key] = piece_bound(self.ask, self.ask.pieces[i], way, counts)
-        return self.bounds[key]
-
-    def _place(self, i: int, way: Way, counts: Sequence[int]) -> PieceOption | None:
-        lowest = self._bound(i, way, counts)
-        return (
-            None if lowest is None else PieceOption(lowest, piece_risk_um(self.ask.pieces[i], way), way, tuple(counts))
-        )
-
-    def _fits(self, i: int, way: Way) -> PieceOption | None:
+    def _place(self, i: int, way: Way, only: tuple[int, ...] | None = None) -> PieceOption | None:
         """The place of a piece on a way where it has a setup by itself, yarn on hand aside; None where it has none."""
         look()
-        counts = self._reach(i, way, boards_a_side(self.ask, way))
-        return self._place(i, way, counts)
+        piece, counts = self.ask.pieces[i], only or self._reach(i, way)
+        lowest = piece_bound(self.ask, piece, way, counts)
+        return None if lowest is None else PieceOption(lowest, piece_risk_um(piece, way), way, counts)
+
+    def _fitting(self, i: int) -> Mapping[WayKey, PieceOption]:
+        """Every place where a lesser piece has a setup by itself."""
+        if i not in self.fitted:
+            firsts = ((ways, self._place(i, ways[0])) for ways in self.alike)
+            self.fitted[i] = {way.key: replaced(place, way) for ways, place in firsts if place for way in ways}
+        return self.fitted[i]
 
     def _places(self, i: int, main: Way) -> tuple[PieceOption, ...]:
-        here = self._fits(i, main)
+        here = self._fitting(i).get(main.key)
         if here is not None:
             return (here,)
         if self.ask.pieces[i].on_main:
             return ()
-        key = (i, main.yarn, main.strands)
+        key = (i, main.yarn, main.strands, main.width_um)
+        if key not in self.opened:
+            self.opened[key] = tuple(p for p in self._elsewhere(*key[:3]) if self._opens(i, main, p))
+        return self.opened[key]
+
+    def _elsewhere(self, i: int, yarn: str, strands: int) -> tuple[PieceOption, ...]:
+        """Where a piece fits with so many strands of a yarn, lowest bound first."""
+        key = (i, yarn, strands)
         if key not in self.others:
-            ways = [w for w in self.ask.ways if (w.yarn, w.strands) == key[1:] and self._allowed(i, w)]
-            places = [p for w in ways if (p := self._fits(i, w))]
-            self.others[key] = tuple(sorted(places, key=lambda p: (p.least(self.ask), p.way.key)))
-        return tuple(p for p in self.others[key] if self._opens(i, main, p))
+            allowed = (p for p in self._by_strands(i).get(key[1:], ()) if self._allowed(i, p.way))
+            self.others[key] = tuple(sorted(allowed, key=lambda p: (p.least(self.ask), p.way.key)))
+        return self.others[key]
+
+    def _by_strands(self, i: int) -> Mapping[tuple[str, int], list[PieceOption]]:
+        if i not in self.strands:
+            each = self.strands[i] = dict[tuple[str, int], list[PieceOption]]()
+            for p in self._fitting(i).values():
+                each.setdefault((p.way.yarn, p.way.strands), []).append(p)
+        return self.strands[i]
 
     def _opens(self, i: int, main: Way, place: PieceOption) -> bool:
         """Whether some of its peg counts hold what the opening asks too, as loops at the main piece's gauge."""
-        piece, key = self.ask.pieces[i], (i, place.way.key, main.width_um)
-        if not piece.picked_up:
-            return True
-        if key not in self.opened:
-            self.opened[key] = bool(pegs_window(self.ask, piece, place.way, place.pegs, main))
-        return self.opened[key]
+        piece = self.ask.pieces[i]
+        return not piece.picked_up or bool(pegs_window(self.ask, piece, place.way, place.pegs, main))
 
     def _allowed(self, i: int, way: Way) -> bool:
         """Whether the rules of yarn and gauge let a piece be worked that way."""
@@ -104,9 +116,22 @@ class LesserPieces:
         return not broken((r for r in RULES if r.of_way), Setup.bare(alone, (way,)))
 
 
+def replaced(place: PieceOption, way: Way) -> PieceOption:
+    """The same place on a way that differs in nothing that its bound reads."""
+    return PieceOption(place.bound, place.risk_um, way, place.pegs)
+
+
+def lesser_pieces(ask: Ask) -> LesserPieces:
+    """The lesser pieces of an ask, looked at once."""
+    if "lesser pieces" not in ask.read:
+        ask.read["lesser pieces"] = LesserPieces(ask)
+    found: LesserPieces = ask.read["lesser pieces"]
+    return found
+
+
 def flat_instead(ask: Ask) -> Ask | None:
     """The ask of the ways on which a lesser piece must be worked flat for want of a loom; None where there are none."""
-    ways = LesserPieces(ask).unplaced() if ask.otherwise else ()
+    ways = lesser_pieces(ask).unplaced() if ask.otherwise else ()
     return replace(ask, pieces=ask.otherwise, ways=ways, otherwise=()) if ways else None
 
 
@@ -121,7 +146,8 @@ def cell_of(ask: Ask, places: tuple[tuple[PieceOption, ...], ...], only_pegs: in
     first = tuple(each[0] for each in places)
     ways, pegs = tuple(p.way for p in first), tuple(p.pegs for p in first)
     if all(len(each) == 1 for each in places):
-        return Cell(ways, pegs, sum(p.bound for p in first) + risk_cost(ask, ways), only_pegs)
+        risk = weighted_risk(ask, sum(p.risk_um for p in first))
+        return Cell(ways, pegs, sum(p.bound for p in first) + risk, only_pegs)
     return Cell(ways, pegs, sum(p.least(ask) for p in first), only_pegs, places=places)
 
 

@@ -1,11 +1,20 @@
 """A score that no setup of a way to work can beat, by plain arithmetic: what lets the search leave cells unopened."""
 
 from bisect import bisect_left, bisect_right
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 from solver.model.ask import Ask, PieceAsk, Way
 from solver.model.setup import yarn_of
 from solver.search.windows import Window, window
+
+
+def ways_alike(ways: Iterable[Way]) -> list[list[Way]]:
+    """The ways together that differ in nothing that a bound or a risk reads: yarns of one class share their guess."""
+    alike: dict[object, list[Way]] = {}
+    for w in ways:
+        gauge = (w.width_um, w.height_um, w.loop_um, w.lofty_um, w.width_ppm, w.height_ppm)
+        alike.setdefault((w.loom.name, w.spacers, w.strands, gauge), []).append(w)
+    return list(alike.values())
 
 
 def bound(ask: Ask, ways: Sequence[Way], pegs: Sequence[Sequence[int]]) -> int | None:
