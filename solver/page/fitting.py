@@ -10,6 +10,8 @@ from solver.report.find import PiecePlan
 from solver.steps.step import PieceSteps, ShortRows
 from solver.terms import Terms, lengths_said
 
+CUFF = "cuff"  # the length that a band makes, or makes but for part of a row
+
 
 @dataclass(frozen=True, slots=True)
 class _Spread:
@@ -31,9 +33,10 @@ def finished_facts(plan: SavedPlan, piece: PiecePlan, steps: PieceSteps, terms: 
     rows.append(("Long", _likely(half_up(whole.mm * 1000), gauge.height_ppm, terms)))
     cups = [f"the {cup.title.split()[-1]} about {terms.tape(um)}" for cup, um in cup_lengths(plan, piece, steps)]
     rows += [("Of it" if counted_in(piece) else "Beyond that", ", ".join(cups))] if cups else []
-    rows += [(_upper(n.name), terms.tape(half_up(n.mm * 1000))) for n in others]
-    if main and option.band_depth_mm is not None:
-        rows.append(("Band", f"{terms.tape(half_up(option.band_depth_mm * 1000))} deep"))
+    band = terms.tape(half_up(option.band_depth_mm * 1000)) if main and option.band_depth_mm is not None else ""
+    rows += [(_upper(n.name), _beside(n.name, terms.tape(half_up(n.mm * 1000)), band)) for n in others]
+    if band and not any(n.name == CUFF for n in others):
+        rows.append(("Band", f"{band} deep"))
     if main and option.band_relaxed_girth_mm is not None:
         rest = terms.tape(half_up(option.band_relaxed_girth_mm * 1000))
         rows.append(("Rib at rest", f"draws in to about {rest}, and stretches"))
@@ -42,6 +45,13 @@ def finished_facts(plan: SavedPlan, piece: PiecePlan, steps: PieceSteps, terms: 
         size = terms.tape(half_up(plan.ask.girth_mm * 1000))
         rows.append(("Asked for", f"{size} {'wide' if steps.flat else 'round'}, {asked}"))
     return Facts(tuple(rows))
+
+
+def _beside(name: str, length: str, band: str) -> str:
+    """A length of a part; a cuff is what stands beyond the foot, and its rib may begin before that, or after."""
+    if name != CUFF or not band:
+        return length
+    return f"{length} deep, all of it rib" if length == band else f"{length} beyond the foot; its rib is {band} deep"
 
 
 def counted_in(piece: PiecePlan) -> bool:

@@ -8,11 +8,13 @@ from typing import Any
 
 import pytest
 
+from catalog.units import half_up
 from solver.formats.blocks import Drawing
 from solver.formats.text import text_lines
 from solver.formats.tubes import TubePicture
 from solver.page.contents import sheet_of
 from solver.plan.saved import SavedPlan, load_plan
+from solver.terms import Terms
 from tests.command import pegwright
 from tests.kits.sheetplans import plan_for
 
@@ -156,3 +158,15 @@ def test_what_stands_along_a_drawing_is_what_is_drawn(name: str) -> None:
     assert tape_mm(said[1]) == pytest.approx(whole, abs=25.4 / 8)
     word = {"bolster": r"as worked [\d/ ]+ in", "socks": r"without the heel [\d/ ]+ in"}.get(name, r"[\d/ ]+ in long")
     assert re.fullmatch(word, along)
+
+
+@pytest.mark.parametrize("unit", ["in", "cm"])
+@pytest.mark.parametrize("size", ["2-years", "8-years", "adult-woman", "adult-man"])
+def test_a_cuff_and_its_rib_are_one_figure_or_two_that_say_what_they_are(size: str, unit: str) -> None:
+    """A cuff of 3.5 cm beside a band of 4 cm was one ribbing: what stands beyond the foot, and how deep its rib is."""
+    plan = plan_for("slippers", "1x1", unit, size=size)
+    told, terms = done(plan), Terms("us", unit)
+    assert "Band" not in told
+    cuff, rib = (terms.tape(half_up(1000 * mm)) for mm in (lengths(plan)["cuff"], plan.option.band_depth_mm or 0))
+    both = f"{cuff} beyond the foot; its rib is {rib} deep"
+    assert told["Cuff"] == (f"{cuff} deep, all of it rib" if cuff == rib else both)
