@@ -183,9 +183,17 @@ def shown(value: object) -> str:
     """A value as the user wrote it, short enough for one line; signs that would steer a terminal are spelt out."""
     if isinstance(value, int) and not isinstance(value, bool) and abs(value) >= 10**60:
         return "a number of more than 60 digits"
-    text = f'"{printable(value[:61])}"' if isinstance(value, str) else str(value)
+    text = f'"{printable(value[:61])}"' if isinstance(value, str) else _plain(value)
     text = text.lower() if isinstance(value, bool) else text
     return text if len(text) <= 60 else text[:57] + "…" + ('"' if isinstance(value, str) else "")
+
+
+def _plain(value: object) -> str:
+    """What is no text, as Python spells it, or what it is where that cannot be done (a number of too many digits)."""
+    try:
+        return printable(str(value)[:61])
+    except Exception:  # any object may be given at the door, with a str() of its own
+        return f"something of the kind {type(value).__name__}"
 
 
 def printable(text: str) -> str:

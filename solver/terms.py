@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from fractions import Fraction
 from functools import lru_cache
 
-from catalog.errors import unknown_word
+from catalog.errors import bad_word, unknown_word
 from catalog.shapes import HERE, read_toml
 from catalog.units import CM_UM, IN_UM, half_up, length_text, yarn_text
 
@@ -19,6 +19,8 @@ KNITTED = {
 
 def known_reader(reader: str) -> str:
     """The reader if it is one of READERS. Raises InputError with the nearest."""
+    if not isinstance(reader, str):
+        raise bad_word("words", reader, "us or uk")
     if reader not in READERS:
         raise unknown_word("words", "words", reader, READERS)
     return reader

@@ -131,4 +131,7 @@ def ask_flag(field: str, value: object) -> bool:
 def _typed(value: object) -> str:
     """A number as it would be typed; "" for what is neither text nor number."""
     plain = isinstance(value, int | float | Fraction) and not isinstance(value, bool)
-    return value if isinstance(value, str) else str(value) if plain else ""
+    try:
+        return value if isinstance(value, str) else str(value) if plain else ""
+    except ValueError:  # more digits than Python spells out
+        return ""

@@ -95,7 +95,15 @@ def sizes(
         sizes = ",".join(sizes)
     kit, wish = asked(kit, wish)
     with within(wish.seconds):
-        return graded(kit, wish, sizes, (same,) if isinstance(same, str) else same)
+        return graded(kit, wish, sizes, _same(same))
+
+
+def _same(same: object) -> "Sequence[str]":
+    """One word or several of what a run holds alike; which there are is known further in."""
+    words = (same,) if isinstance(same, str) else same
+    if not isinstance(words, list | tuple | set | frozenset) or not all(isinstance(each, str) for each in words):
+        raise bad_word("same", same, "loom, yarn or spacers, or some of them")
+    return tuple(words)
 
 
 def gauge(kit: "Kit", wish: "Wish | None" = None, **words: "Unpack[Words]") -> "GaugeReport":

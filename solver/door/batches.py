@@ -4,6 +4,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, NamedTuple
 
+from catalog.errors import bad_word
 from solver.door.asks import a_kit, asked, wish
 
 if TYPE_CHECKING:
@@ -36,6 +37,8 @@ def text_asks(kit: "Kit", text: str, recipes: Path | None = None) -> Rows:
     from solver.many.gather import Asks
     from solver.many.rows import rows_of
 
+    if not isinstance(text, str):
+        raise bad_word("asks", text, "the text of a CSV file")
     asks = Asks(a_kit(kit))
     return Rows(asks, rows_of(text, "", asks, _reader(kit, recipes)))
 
@@ -114,7 +117,6 @@ def pages(kit: "Kit", got: "BatchAnswer", words: str = "us", unit: str | None = 
 
 
 def _rows(kit: "Kit", asks: object) -> Rows:
-    from catalog.errors import bad_word
     from solver.many.gather import Asks, Wanted
 
     if isinstance(asks, Rows):

@@ -61,10 +61,14 @@ def kept_as(
 
 
 def _counts(stitches: object, rows: object) -> "tuple[list[dict[str, object]], list[dict[str, object]]]":
+    from catalog.errors import Fault
     from solver.asking.read import ask_counts
     from solver.asking.words import Reading
 
     told = Reading({"stitches": stitches, "rows": rows})
+    for field, value, example in (("stitches", stitches, "17 over 4in"), ("rows", rows, "21 over 4in")):
+        if value is None:
+            told.faults.append(Fault(field, "nothing", f'a count over a length, such as "{example}"'))
     wide, high = told.take("stitches", ask_counts), told.take("rows", ask_counts)
     told.done()
     return wide or [], high or []
@@ -72,9 +76,15 @@ def _counts(stitches: object, rows: object) -> "tuple[list[dict[str, object]], l
 
 def plan_of(answer: "Answer", wish: "Wish", kit: str | None = None, option: int = 1) -> "SavedPlan":
     """One option of an answer as a plan that can be kept; `kit` is the kit's file."""
+    from solver.asking.read import ask_whole
+    from solver.plan.answer import Answer
     from solver.plan.saved import plan_of as planned
 
-    return planned(answer, a_wish(wish), kit, option)
+    if not isinstance(answer, Answer):
+        raise not_a("answer", answer, "what answer returns")
+    if not isinstance(kit, str | None):
+        raise not_a("kit", kit, "the name of the kit's file, or None for the one built in")
+    return planned(answer, a_wish(wish), kit, ask_whole(1, 1000)("option", option))
 
 
 def load_plan(plan: "SavedPlan | str | Path") -> "SavedPlan":
