@@ -98,6 +98,8 @@ def _on_loom(
 
 
 def _step(loom: LoomAsk, job: Job, stands: tuple[Stand, ...], stood: Stand | None, number: int, turn: int) -> Step:
+    if len(set(stands)) == 1:  # jobs of one piece and of several are of one kind where nothing changes within them
+        stands = stands[:1] * len(job.pieces)
     before = (stood, *stands[:-1])
     changes = sum(altered(loom, was, now) for was, now in zip(before, stands, strict=True))
     return Step(job, loom.name, number, turn, before, stands, changes)

@@ -2,6 +2,8 @@
 
 from typing import Any
 
+import pytest
+
 from catalog.kit import kit_of
 from solver.asking.wish import Wish
 from solver.many.batch import BatchAnswer, plan_batch
@@ -40,6 +42,20 @@ def plan(
 def mittens(name: str, copies: int = 1) -> Wanted:
     """A pair for a man's hand, thumbs of their own."""
     return Wanted(name, Wish("mittens", size="adult-man", pins=Pins(spacers=2)), copies)
+
+
+@pytest.mark.parametrize("first", ["band", "slippers"])
+def test_one_piece_and_two_of_the_same_pegs_are_worked_one_after_the_other(first: str) -> None:
+    """A slipper's heel takes the pegs of its foot, so nothing changes within the pair: it was taken for a single."""
+    pins = Pins(spacers=2, pegs=32)
+    rows = [
+        Wanted("band", Wish("headband", around_um=203_000, long_um=60_000, pins=pins)),
+        Wanted("slippers", Wish("slippers", around_um=203_000, pins=pins)),
+    ]
+    got, _ = plan([BOTH], sorted(rows, key=lambda row: row.name != first))
+    told = {each.name: each for each in got.report.assigned}
+    assert [p.pegs for p in told["slippers"].option.pieces] == [32, 32]
+    assert sorted(len(each.changes) > 0 for each in told.values()) == [False, True]  # set up once, for both
 
 
 def test_a_pair_and_its_thumbs_on_one_loom() -> None:
