@@ -4,7 +4,7 @@ from fractions import Fraction
 from pathlib import Path
 from typing import Annotated, Any, Literal, get_args
 
-from pydantic import BeforeValidator, Field, PlainValidator, model_validator
+from pydantic import AfterValidator, BeforeValidator, Field, PlainValidator, model_validator
 from pydantic_core import PydanticCustomError
 
 from catalog import units
@@ -154,10 +154,17 @@ class Yarn(Shape):
         return units.mtex_of_label(self.mass_per_ball_mg, self.length_per_ball_um)
 
 
+def _counted(count: Fraction) -> Fraction:
+    """What the command reads has at most three decimals; less would be stitches of kilometres."""
+    if count < Fraction(1, 1_000):
+        raise PydanticCustomError("count", "expected at least 0.001")
+    return count
+
+
 class Counted(Shape):
     """So many stitches or rows over a length: `{ count = 16, over = "4 in" }`."""
 
-    count: Annotated[Decimal, Field(gt=0, le=2_000)]
+    count: Annotated[Decimal, Field(gt=0, le=2_000), AfterValidator(_counted)]
     over_um: Body = Field(alias="over")
 
     @property

@@ -13,7 +13,7 @@ from catalog.item import BindOff
 Mm = Annotated[float, Field(description="millimetres", ge=-1e9, le=1e9)]
 Size = Annotated[float, Field(description="millimetres", gt=0, le=1e9)]
 Pegs = Annotated[int, Field(ge=0, le=10_000)]
-Um = Annotated[int, Field(ge=1, le=1_000_000)]
+Um = Annotated[int, Field(ge=1, le=10**10)]  # a thousandth of a stitch over 5 m is 5 km
 Rows = Annotated[int, Field(ge=0, le=1_000_000)]
 
 

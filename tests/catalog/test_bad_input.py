@@ -50,6 +50,7 @@ KIT_SLIPS = {
     "a bare number": ('pitch = "9.5 mm"', "pitch = 9.5", ["found 9.5", 'write "9.5 mm"']),
     "unknown unit": ('pitch = "9.5 mm"', 'pitch = "9.5 mms"', ["mms", 'did you mean "mm"?']),
     "wrong dimension": ('pitch = "9.5 mm"', 'pitch = "9.5 kg"', ['"9.5 kg"', "a length"]),
+    "almost no stitch": ("count = 16", "count = 1e-30", ["stitches.count", "1e-30", "at least 0.001"]),
     "negative": ('pitch = "9.5 mm"', 'pitch = "-9.5 mm"', ['"-9.5 mm"', "more than 0"]),
     "zero pegs": ("pegs = 84", "pegs = 0", ["loom[1].pegs", "found 0", "at least 1"]),
     "half a peg": ("pegs = 84", "pegs = 84.5", ["found 84.5", "whole number"]),
