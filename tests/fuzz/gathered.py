@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 
 import pytest
 
-from tests.fuzz.judge import MOST_MIB, MOST_SECONDS, Tally
+from tests.fuzz.judge import MOST_MIB, Tally
 from tests.kits.draws import SHRINK
 
 
@@ -32,11 +32,10 @@ class Gathered:
             self.failures.setdefault(key, f"{given!r}\n{''.join(traceback.format_exception(error))[-3_000:]}")
 
     def told(self, capsys: pytest.CaptureFixture[str], what: str, part: int) -> None:
-        """In the long profile the tally is printed and held to its limits; failures fail in any."""
+        """In the long profile the tally is printed, and memory has its limit; failures fail in any."""
         if part:
             with capsys.disabled():
                 print(f"\n{what} {part}: {self.tally}", *self.failures.values(), sep="\n")
         assert not self.failures, "\n\n".join(self.failures.values())
         if part:
-            assert self.tally.seconds < MOST_SECONDS, self.tally.slowest
             assert self.tally.mib < MOST_MIB

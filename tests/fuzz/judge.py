@@ -21,7 +21,7 @@ import typer.main
 from tests.command import Ran, pegwright
 
 HANG_SECONDS = 120  # of the clock: a hang is a failure and not a wait
-MOST_SECONDS, MOST_MIB = 2.0, 1024  # of the processor; that the process grows by in a part, whatever the input
+MOST_SECONDS, MOST_MIB = 2.0, 1024  # of the processor, counted and told; that the process grows by in a part
 OF_A_TERMINAL = {"Cc", "Cf", "Cs", "Co", "Zl", "Zp"}  # what a terminal obeys, hides or turns round
 KEPT = cache(typer.main.get_command)
 
@@ -41,6 +41,7 @@ class Tally:
     codes: Counter[object] = field(default_factory=Counter)
     seconds: float = 0.0
     slowest: str = ""
+    slow: int = 0
     began_mib: float = field(default_factory=lambda: peak_mib())
     mib: float = 0.0
 
@@ -48,12 +49,13 @@ class Tally:
         """One more."""
         self.codes[code] += 1
         self.mib = peak_mib() - self.began_mib
+        self.slow += seconds > MOST_SECONDS
         if seconds > self.seconds:
             self.seconds, self.slowest = seconds, what[:400]
 
     def __str__(self) -> str:
         codes = ", ".join(f"{code}: {count}" for code, count in sorted(self.codes.items(), key=str))
-        slowest = f"slowest {self.seconds:.2f} s ({self.slowest})"
+        slowest = f"{self.slow} over {MOST_SECONDS:g} s, slowest {self.seconds:.2f} s ({self.slowest})"
         grown = f"{self.mib:.0f} MiB more than the {self.began_mib:.0f} at its start"
         return f"{sum(self.codes.values()):,} inputs; {codes}; {slowest}; {grown}"
 
