@@ -53,6 +53,18 @@ def test_an_end_board_without_pegs_is_saved_too(tmp_path: Path) -> None:
     assert any("bare" in str(line) for line in text_lines(sheet_of(plan), 80))
 
 
+def test_a_swatch_weighed_in_kilograms_is_saved_as_it_is(tmp_path: Path) -> None:
+    """A slip of the kit's: over a metre of yarn in each stitch was more than a plan could hold, and a fault of ours."""
+    counts = {"stitches": {"count": 16, "over": "4 in"}, "rows": {"count": 20, "over": "4 in"}}
+    weighed = {"mass": "8 kg", "knitted": {"stitches": 30, "rows": 40}, "checked": True}
+    kit = kit_with(("swatch.0", {"loom": "ring", "yarn": "wool", **counts, **weighed}))
+    wish = Wish("headband", around_um=381_000, pins=Pins(loom="ring"))
+    plan = plan_of(answer(kit, wish, 1), wish)
+    save_plan(plan, tmp_path / "plan.json", Outputs())
+    assert load_plan(tmp_path / "plan.json") == plan
+    assert plan.gauge.loop_um > 1_000_000
+
+
 def test_short_rows_are_beside_the_rows_of_all_pegs(tmp_path: Path) -> None:
     """A sock's toe and heel count apart; its plan is no slip."""
     plan = plan_of(answer_for("socks"), wish_for("socks"))
