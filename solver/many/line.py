@@ -115,8 +115,7 @@ def _choices(piece: PieceAsk, worked: Worked, assembly: Assembly | None) -> dict
     if piece.even or piece.picked_up:
         found["pairs"] = n // 2
     if assembly is None:
-        steps = loom.build == "slider" and not piece.flat
-        return found | ({"steps": (n - (1 if loom.pegs_least % 2 else 2)) // 2} if steps else {"pegs": n})
+        return found | {"pegs": n}
     sides, end = assembly
     found |= {f"side{j}": count for j, count in enumerate(sides)}
     found |= {f"end{j}": int(j == end) for j in range(len(loom.ends))}
