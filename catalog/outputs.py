@@ -100,6 +100,8 @@ def _may_replace(field: str, path: Path, *, force: bool) -> None:
     if not path.stat().st_mode & (stat.S_IWUSR | stat.S_IWGRP | stat.S_IWOTH) or not os.access(path, os.W_OK):
         raise _refused(field, path, "which is read-only", after)
     data = held(path)
+    if data == b"":
+        return  # made for us, as mktemp does: nothing is lost
     if data is None or not is_ours(data):
         why = "which pegwright did not write, or which was changed since"
         raise _refused(field, path, why, after)

@@ -8,6 +8,7 @@ import typer
 
 from catalog.errors import printable
 from solver.cli.data import put_json
+from solver.cli.filename import file_name
 
 if TYPE_CHECKING:
     from catalog.errors import InputError
@@ -32,7 +33,9 @@ def adjust_command(
     checked: Annotated[
         bool, typer.Option("--checked", help="Counted twice: keep it though swatches doubt it.")
     ] = False,
-    kit: Annotated[Path | None, typer.Option(metavar="FILE", help="The kit; else the one of the plan.")] = None,
+    kit: Annotated[
+        Path | None, typer.Option(metavar="FILE", help="The kit; else the one of the plan.", parser=file_name("kit"))
+    ] = None,
     units: Annotated[
         str | None, typer.Option(metavar="in|cm", help="Print lengths in in or cm; else as saved.")
     ] = None,

@@ -8,6 +8,7 @@ import typer
 
 from catalog.errors import printable, shown
 from solver.cli.data import put, put_json
+from solver.cli.filename import file_name
 from solver.cli.options import OUT, SHARED
 from solver.cli.sheet import Force, outputs_of
 
@@ -33,7 +34,12 @@ def batch_command(
     ] = False,
     sheets: Annotated[
         Path | None,
-        typer.Option(metavar="DIR", help="Write a page for each piece and one for all.", rich_help_panel=OUT),
+        typer.Option(
+            metavar="DIR",
+            help="Write a page for each piece and one for all.",
+            rich_help_panel=OUT,
+            parser=file_name("sheets"),
+        ),
     ] = None,
     words: Annotated[
         str, typer.Option(metavar="us|uk", help="Words of --sheets: bind off or cast off.", rich_help_panel=OUT)

@@ -7,8 +7,9 @@ import typer
 
 from catalog.errors import as_typed, printable
 from solver.cli.data import put, put_json
+from solver.cli.filename import file_name
 from solver.cli.options import OUT, Asked, asking
-from solver.cli.sheet import Force, outputs_of, write
+from solver.cli.sheet import Force, not_written, outputs_of, write
 
 if TYPE_CHECKING:
     from catalog.outputs import Outputs
@@ -24,7 +25,12 @@ def find_command(
     ] = False,
     save: Annotated[
         Path | None,
-        typer.Option(metavar="FILE", help="Keep an option as a plan, for `sheet` and `adjust`.", rich_help_panel=OUT),
+        typer.Option(
+            metavar="FILE",
+            help="Keep an option as a plan, for `sheet` and `adjust`.",
+            rich_help_panel=OUT,
+            parser=file_name("save"),
+        ),
     ] = None,
     option: Annotated[
         int | None,
@@ -32,11 +38,21 @@ def find_command(
     ] = None,
     page: Annotated[
         Path | None,
-        typer.Option(metavar="FILE", help="Write table, plot and sheets as one HTML file.", rich_help_panel=OUT),
+        typer.Option(
+            metavar="FILE",
+            help="Write table, plot and sheets as one HTML file.",
+            rich_help_panel=OUT,
+            parser=file_name("page"),
+        ),
     ] = None,
     plot: Annotated[
         Path | None,
-        typer.Option(metavar="FILE", help="Draw likely miss against yarn, as .svg or .png.", rich_help_panel=OUT),
+        typer.Option(
+            metavar="FILE",
+            help="Draw likely miss against yarn, as .svg or .png.",
+            rich_help_panel=OUT,
+            parser=file_name("plot"),
+        ),
     ] = None,
     words: Annotated[
         str, typer.Option(metavar="us|uk", help="Words of --page: bind off or cast off.", rich_help_panel=OUT)
@@ -68,6 +84,7 @@ def find_command(
 
         if asked.csv:
             put(options_csv(got.report))
+        not_written("nothing fits", save, plot)
         say_why_not(asked, got, partial(_page_why_not, got, asked, page, words, outputs) if page else None)
     if got.report.options:
         files = drawn(got, asked, page, plot, words)
@@ -75,6 +92,8 @@ def find_command(
             _save(got, asked, save, option or 1, outputs)
         for path, data in files.items():
             write(outputs, path, data)
+    else:
+        not_written("nothing is found yet", save, plot, page)
     if asked.json:
         put_json(got.report)
     elif asked.csv:

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from catalog.errors import printable
+from solver.cli.filename import KitFile, file_name
 from solver.cli.kitchange import add_app, remove_app
 
 if TYPE_CHECKING:
@@ -15,11 +16,14 @@ if TYPE_CHECKING:
 kit_app = typer.Typer(no_args_is_help=True, help="Start, see, check and change the kit: looms, yarns, wearers.")
 kit_app.add_typer(add_app, name="add")
 kit_app.add_typer(remove_app, name="remove")
-KitFile = Annotated[Path | None, typer.Option("--kit", metavar="FILE", help="The kit; else kit.toml here.")]
 
 
 @kit_app.command("new")
-def new(file: Annotated[Path, typer.Argument(metavar="FILE", show_default=False)] = Path("kit.toml")) -> None:
+def new(
+    file: Annotated[Path, typer.Argument(metavar="FILE", show_default=False, parser=file_name("file"))] = Path(
+        "kit.toml"
+    ),
+) -> None:
     """Write a kit to start from, FILE or kit.toml, with comments; never over a file that is there."""
     from catalog.kitfile import new_kit
 

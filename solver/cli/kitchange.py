@@ -9,6 +9,7 @@ import typer
 
 from catalog.entrytext import PARTS, Part, Table
 from catalog.errors import InputError, printable, shown
+from solver.cli.filename import KitFile
 from solver.cli.spelling import as_option
 
 if TYPE_CHECKING:
@@ -16,7 +17,6 @@ if TYPE_CHECKING:
 
 add_app = typer.Typer(no_args_is_help=True, help="Add a loom, a yarn or a wearer: by options, or by questions.")
 remove_app = typer.Typer(no_args_is_help=True, help="Remove a loom, a yarn, a wearer or a swatch.")
-KitFile = Annotated[Path | None, typer.Option("--kit", metavar="FILE", help="The kit; else kit.toml here.")]
 AsTyped = Annotated[bool, typer.Option("--as-typed", help="Keep a measure that looks like a slip.")]
 WithSwatches = Annotated[bool, typer.Option("--with-swatches", help="The swatches that name it go too.")]
 Name = Annotated[str | None, typer.Argument(metavar="NAME", show_default=False)]

@@ -5,10 +5,15 @@ from typing import Annotated
 
 import typer
 
+from solver.cli.filename import file_name
+
 
 def open_command(
     kit: Annotated[
-        Path | None, typer.Option(metavar="FILE", help="The kit; else kit.toml here, or one of the Cupboard's own.")
+        Path | None,
+        typer.Option(
+            metavar="FILE", help="The kit; else kit.toml here, or one of the Cupboard's own.", parser=file_name("kit")
+        ),
     ] = None,
     port: Annotated[
         int | None, typer.Option(metavar="N", min=1, max=65535, help="The port; else our own, or the next free one.")

@@ -9,6 +9,8 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
+from solver.cli.filename import file_name
+
 if TYPE_CHECKING:
     from catalog.kit import Kit
     from solver.asking.wish import Wish
@@ -51,7 +53,10 @@ SHARED: dict[str, tuple[Any, Any]] = {
     "kit": (
         Annotated[
             Path | None,
-            typer.Option(metavar="FILE", help="The kit; else kit.toml here, or the built-in.", rich_help_panel=OUT),
+            typer.Option(
+                metavar="FILE", help="The kit; else kit.toml here, or the built-in.", rich_help_panel=OUT,
+                parser=file_name("kit"),
+            ),
         ],
         None,
     ),

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Annotated, Any, NoReturn
 import typer
 
 from catalog.errors import printable
+from solver.cli.filename import file_name
 from solver.cli.options import OUT, SHARED, Asked, asking
 
 if TYPE_CHECKING:
@@ -27,7 +28,9 @@ Force = Annotated[bool, typer.Option("--force", help="Replace a file that is not
 
 
 def _file(option: str, help_: str) -> Any:
-    return Annotated[Target, typer.Option(option, metavar="FILE", help=help_, rich_help_panel=OUT)]
+    return Annotated[
+        Target, typer.Option(option, metavar="FILE", help=help_, rich_help_panel=OUT, parser=file_name(option[2:]))
+    ]
 
 
 @asking
@@ -60,6 +63,7 @@ def _sheet(
     if not got.report.options and not got.report.complete:
         raise Undecided("no setup is known yet, and none is ruled out")
     if not got.report.options:
+        not_written("nothing fits", save)
         _why_not(asked, got, words, html, markdown, outputs)
     plan = plan_of(got, asked.wish, str(asked.path) if asked.path else None, option)
     if save:
@@ -165,6 +169,13 @@ def write(outputs: "Outputs", path: Path, data: bytes) -> None:
     """Write a file whole or not at all, and say so. Raises InputError where the system refuses."""
     outputs.write(path, data)
     typer.echo(f"{printable(str(path))}: written", err=True)
+
+
+def not_written(why: str, *paths: Target) -> None:
+    """Say of each file that was wanted why there is none."""
+    for path in paths:
+        if path is not None:
+            typer.echo(f"{printable(str(path))}: not written, for {why}", err=True)
 
 
 def _wrong(source: str, words: str) -> Exception:

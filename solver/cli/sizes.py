@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from solver.cli.data import put, put_json
+from solver.cli.filename import file_name
 from solver.cli.options import HOW, OUT, WHAT, Asked, asking
 from solver.cli.sheet import Force, outputs_of, write
 
@@ -37,7 +38,10 @@ def sizes_command(
         ),
     ] = None,
     html: Annotated[
-        Path | None, typer.Option("--html", metavar="FILE", help="Write a page for the class.", rich_help_panel=OUT)
+        Path | None,
+        typer.Option(
+            "--html", metavar="FILE", help="Write a page for the class.", rich_help_panel=OUT, parser=file_name("html")
+        ),
     ] = None,
     force: Force = False,
     units: Annotated[

@@ -1,6 +1,6 @@
 """How the command line spells the words of an ask."""
 
-NO_OPTION = {"item": "ITEM", "report": "REPORT"}
+NO_OPTION = {"item": "ITEM", "report": "REPORT", "file": "FILE"}
 
 
 def as_option(field: str) -> str:

@@ -7,12 +7,12 @@ import typer
 
 from catalog.errors import printable
 from solver.cli.data import put_json
+from solver.cli.filename import KitFile
 
 if TYPE_CHECKING:
     from catalog.kit import Kit
 
 swatch_app = typer.Typer(no_args_is_help=True, help="Log a counted (and weighed) sample; list them.")
-KitFile = Annotated[Path | None, typer.Option("--kit", metavar="FILE", help="The kit; else kit.toml here.")]
 Text = str | None
 
 

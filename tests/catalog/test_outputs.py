@@ -80,7 +80,7 @@ def test_ours_is_written_again_and_a_diary_is_not(here: Path, words: tuple[str, 
     run = typed(words, name)
     assert [pegwright(*run, here=here).code for _ in range(2)] == [0, 0]
     ours = (here / name).read_bytes()
-    for foreign in (b"Dear diary\n", b"", ours.replace(b"e", b"o", 1), ours + b"\n"):
+    for foreign in (b"Dear diary\n", b"\n", ours.replace(b"e", b"o", 1), ours + b"\n"):
         (here / name).write_bytes(foreign)
         before = everything(here)
         ran = pegwright(*run, here=here)
@@ -344,6 +344,74 @@ def test_a_folder_where_nothing_may_be_written_is_told_before_any_work(tmp_path:
         ran = pegwright(*HAT, "--save", "kept/s.json", here=tmp_path)
     assert ran.code == 2
     assert "in a folder where nothing may be written" in " ".join(ran.err.split())
+
+
+def test_an_empty_file_is_nobodys(here: Path) -> None:
+    """`mktemp` makes a name that nobody else takes: nothing is lost, and it stays as private as it was made."""
+    (here / "p.json").touch(mode=0o600)
+    assert pegwright(*HAT, "--save", "p.json", here=here).code == 0
+    assert load_plan(here / "p.json").item == "hat"
+    assert stat.S_IMODE((here / "p.json").stat().st_mode) == 0o600
+    for more in ((), ("--force",)):
+        (here / "kit.toml").write_bytes(b"")
+        ran = pegwright(*HAT, "--kit", "own.svg", "--save", "kit.toml", *more, here=here)
+        assert (ran.code, (here / "kit.toml").read_bytes()) == (2, b"")
+
+
+NO_NAMES = [  # what is typed, and what is said of it
+    *(((*HAT, option, name), f'{option}: found "{name}", expected the name of a file')
+      for option in ("--save", "--page", "--plot", "--kit") for name in ("-", "--json")),
+    *(((*HAT, option, ""), f"{option}: found nothing, expected the name of a file") for option in ("--kit", "--save")),
+    (("sheet", "--from", "", "--html", "x.html"), "--from: found nothing, expected the name of a file"),
+    (("sheet", *HAT[1:4], "--markdown", "--html"), '--markdown: found "--html", expected the name of a file'),
+    (("sizes", "hat", "--html", "-"), '--html: found "-", expected the name of a file'),
+    (("batch", "own.svg", "--sheets", ""), "--sheets: found nothing, expected the name of a file"),
+    (("kit", "check", "--kit", ""), "--kit: found nothing, expected the name of a file"),
+    (("kit", "new", "-"), 'FILE: found "-", expected the name of a file'),
+    (("open", "--no-browser", "--kit", ""), "--kit: found nothing, expected the name of a file"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("words", "says"), NO_NAMES, ids=lambda w: " ".join(w) if isinstance(w, tuple) else "")
+def test_what_is_no_name_of_a_file_is_refused(here: Path, words: tuple[str, ...], says: str) -> None:
+    """`--save --page` kept a plan in a file called --page, `--save -` in one called -; `--kit ""` read kit.toml."""
+    (here / "kit.toml").write_bytes(KIT)
+    before = everything(here)
+    with mock.patch("solver.web.serve.serve", side_effect=AssertionError("opened")):
+        ran = pegwright(*words, here=here)
+    assert (ran.code, ran.out) == (2, "")
+    assert says in " ".join(ran.err.split())
+    assert everything(here) == before
+
+
+def test_a_file_may_still_be_called_so(here: Path) -> None:
+    """As the hint says."""
+    ran = pegwright(*HAT, "--save", "-", here=here)
+    assert "./-" in ran.err
+    assert pegwright(*HAT, "--save", "./-", here=here).code == 0
+    assert load_plan(here / "-").item == "hat"
+
+
+@pytest.mark.parametrize(
+    ("words", "code", "why", "names"),
+    [
+        (
+            ("find", "hat", "--around", "90 in", "--save", "p.json", "--plot", "x.svg"),
+            1,
+            "nothing fits",
+            "p.json x.svg",
+        ),
+        (("sheet", "hat", "--around", "90 in", "--save", "p.json"), 1, "nothing fits", "p.json"),
+        ((*HAT, "--seconds", "0", "--save", "p.json", "--page", "x.html"), 3, "nothing is found yet", "p.json x.html"),
+    ],
+)
+def test_what_is_not_written_is_said(here: Path, words: tuple[str, ...], code: int, why: str, names: str) -> None:
+    """Where nothing fits there is nothing to keep or to draw: who waited for the file was told nothing."""
+    ran = pegwright(*words, here=here)
+    assert ran.code == code
+    for name in names.split():
+        assert f"{name}: not written, for {why}" in ran.err
+    assert list(everything(here)) == ["own.svg"]
 
 
 def _written_after(page: Path, comes: Callable[[], object], *, force: bool) -> None:
