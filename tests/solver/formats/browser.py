@@ -68,6 +68,10 @@ addEventListener("load", async () => {
     ticks: [...page.querySelectorAll("input[type=checkbox]")].map(t => t.getBoundingClientRect()).map(
       b => Math.min(b.width, b.height)),
     peg: Math.min(...[...page.querySelectorAll(".loom .knit")].map(c => c.getBoundingClientRect().width), 99),
+    wider: [...page.querySelectorAll(".scroll")].filter(s => s.scrollWidth > s.clientWidth + 1).map(s => [
+      s.tabIndex, getComputedStyle(s).backgroundImage, getComputedStyle(s).backgroundAttachment,
+      [...s.parentElement.querySelectorAll(".sideways")].filter(p => p.checkVisibility())
+        .map(p => p.textContent).join()]),
     rows: [...page.querySelectorAll("tbody tr")].map(r => r.getBoundingClientRect().height),
     least: fonts.length ? Math.min(...fonts) : null,
     fetched: view.performance.getEntriesByType("resource").map(e => e.name)};

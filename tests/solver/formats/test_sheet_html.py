@@ -220,6 +220,18 @@ def test_nothing_is_cut_off_or_overlaps(name: str, rib: str | None, unit: str, w
     assert seen["peg"] >= 7  # px: a peg, wherever it is drawn
 
 
+@pytest.mark.parametrize("width", [browser.PHONE, 600, 900])
+def test_a_drawing_wider_than_the_page_shows_that_it_goes_on(width: int, tmp_path: Path) -> None:
+    """It was cut at the edge of a phone as if it ended there: words, a shade at the edge, and keys that reach it."""
+    wider = browser.measured(page_for("hat", "1x1", "in"), tmp_path, width)["wider"]
+    assert len(wider) == 2 or width == 900
+    for tab, image, attachment, words in wider:
+        assert tab == 0
+        assert image.count("linear-gradient") == 4
+        assert attachment == "local, local, scroll, scroll"
+        assert "drag it sideways, or click it and use the arrow keys" in words
+
+
 def test_the_measuring_finds_what_is_wrong(tmp_path: Path) -> None:
     """A page with two texts on one spot, one text off its drawing and one off the page."""
     page = (
