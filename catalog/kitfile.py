@@ -61,8 +61,9 @@ def add(path: Path, table: Table, entry: Mapping[str, object], *, wait_seconds: 
     """Append one [[table]] with the keys and values of `entry`, units as typed, to the kit in `path`.
 
     What stood in the file stays as it was, byte for byte, before the new lines. The file is replaced whole or not at
-    all; mode and links stay. Raises InputError, with nothing written, for a kit or an entry that is wrong (its problems
-    carry the entry's keys) and for a place that cannot be written.
+    all; its mode stays, and a symbolic link to it leads to the new one. A hard link is a name of the old file and keeps
+    that, as a copy put by with `cp -l` should. Raises InputError, with nothing written, for a kit or an entry that is
+    wrong (its problems carry the entry's keys) and for a place that cannot be written.
     """
 
     def change(text: str, old: Tables) -> _Proposal:

@@ -1,5 +1,8 @@
 """Files that are replaced whole or not at all: under a lock, through a temporary file, and through a power cut.
 
+A file that is replaced is another file under the same name: whoever has it open, or has a hard link to it, keeps the
+old one. What is meant to follow is a symbolic link; the callers resolve those first.
+
 The lock is `.NAME.lock` beside the file, held by the system and not by that file: left behind, it is harmless. The new
 bytes wait in `.NAME.new`; where a run was killed, the next one clears it away.
 """

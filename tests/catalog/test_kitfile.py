@@ -237,6 +237,18 @@ def test_a_read_only_folder_and_a_full_disk_are_told() -> None:
         assert sorted(p.name for p in full.parent.iterdir()) == [".full.toml.lock", "full.toml"]
 
 
+def test_a_symbolic_link_leads_to_the_new_kit_and_a_hard_link_keeps_the_old(tmp_path: Path) -> None:
+    """The docstring once said that links stay: a file that is replaced whole is another one under the same name."""
+    path = kit_at(tmp_path, KIT)
+    (tmp_path / "soft.toml").symlink_to(path)
+    os.link(path, tmp_path / "hard.toml")
+    for name, left in (("soft.toml", KIT), ("hard.toml", KIT + "\n" + BLOCK)):
+        add_swatch(tmp_path / name, dict(ENTRY))
+        assert (tmp_path / "soft.toml").is_symlink()
+        assert path.read_text() == (tmp_path / "soft.toml").read_text() == KIT + "\n" + BLOCK
+        assert (tmp_path / "hard.toml").read_text() == left
+
+
 def test_a_stale_file_of_a_killed_run_is_cleared_away(tmp_path: Path) -> None:
     """Half a kit left beside it, or a link laid in its place, is neither used nor followed."""
     path, precious = kit_at(tmp_path, KIT), tmp_path / "precious.txt"

@@ -101,6 +101,25 @@ def test_two_outputs_of_a_run_do_not_share_a_file(here: Path, pair: tuple[str, s
     assert not (here / "same.svg").exists()
 
 
+@pytest.mark.parametrize(("one", "other"), [("P.svg", "p.svg"), ("é.svg", "e\u0301.svg"), ("a/../P.svg", "p.SVG")])
+def test_nor_do_names_that_a_disk_may_take_for_one(here: Path, one: str, other: str) -> None:
+    """Where case does not count, or é is written in one way, the page would lie where the plan had just been put."""
+    (here / "a").mkdir()
+    ran = pegwright(*HAT, "--save", one, "--plot", other, here=here)
+    assert ran.code == 2
+    assert "which is what --save writes" in " ".join(ran.err.split())
+    assert sorted(p.name for p in here.iterdir()) == ["a", "own.svg"]
+
+
+def test_names_that_are_seen_to_be_two_files_are_two(here: Path) -> None:
+    """Both are there already, and this disk tells them apart."""
+    for name in ("P.svg", "p.svg"):
+        (here / name).touch()
+    if (here / "P.svg").samefile(here / "p.svg"):
+        pytest.skip("a disk that does not tell case")
+    assert pegwright(*HAT, "--save", "P.svg", "--plot", "p.svg", here=here).code == 0
+
+
 def test_the_plan_that_is_read_stays(here: Path) -> None:
     """A page over the plan that it is drawn from would be the last of that plan."""
     assert pegwright(*HAT, "--save", "plan.html", here=here).code == 0
