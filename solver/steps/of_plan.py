@@ -1,8 +1,8 @@
 """From a plan to its steps: every section by its kind, in the order of work, then both ends made fast."""
 
-from catalog.figure import mm_um
+from catalog.figure import mm_um, ppm
 from catalog.item import Kind, item, kinds
-from catalog.units import half_up
+from catalog.units import half_up, share
 from solver.model.setup import narrowest
 from solver.plan.saved import SavedPlan
 from solver.report.find import PiecePlan, SectionPlan
@@ -130,10 +130,10 @@ class _Piece:
         )  # fmt: skip
 
     def _end(self, kind: Kind) -> list[Step]:
-        pegs, edge = self._off(), kind.edge_yarn
-        yarn = edge.per_peg_um(self.loop_um, self.pitch_um) * len(pegs) + edge.extra_um
+        pegs, edge, more = self._off(), kind.edge_yarn, 1_000_000 + ppm("margin")  # as in the yarn of the whole
+        yarn = share(edge.per_peg_um(self.loop_um, self.pitch_um), more) * len(pegs) + share(edge.extra_um, more)
         if edge.rounds:
-            sewn = edge.rounds_um(len(pegs), self.pitch_um, self.width_um, self.must_pass_um)
+            sewn = share(edge.rounds_um(len(pegs), self.pitch_um, self.width_um, self.must_pass_um), more)
             return [Cut(sewn + yarn + self.tail_um), Sew(pegs, not self.flat)]
         if kind.gathers:
             return [Cut(yarn + self.tail_um), Through(pegs), LiftOff(pegs)]
