@@ -17,6 +17,7 @@ from solver.why.twins import leaders
 from solver.why.violations import bits
 
 LEAST_EASE_UM = -500_000  # what may be typed
+OF_PEGS = {"stretches-over": "stretch_girth_um", "gather-bulk": "bulk_limit_um", "even-pegs": "even"}
 MOST_TRIED = 1_000  # girths tried, nearest first, before none is offered
 
 
@@ -50,7 +51,7 @@ class Girths:
 
     def _candidates(self, step: int) -> Iterator[tuple[int, Way, int]]:
         """Girth, way and pegs of the main piece, nearest to the girth wanted first; all but girth and rows is held."""
-        wanted, free = self.ask.pieces[0].girth_um, bits("girth-within", "sure-enough")
+        wanted, free = self.ask.pieces[0].girth_um, bits("girth-within", "sure-enough", *self._pegs_follow())
         able = [(c.way, c.pieces[0].counts(free)) for c in leaders(cell for cell in self.cells if not cell.mask)]
         fixed, rows_work = not self._rows_follow(), dict[int, bool]()
         heap: list[tuple[int, int, int]] = []
@@ -70,6 +71,16 @@ class Girths:
             if rows_work.get(i, True):
                 yield counts[j] * way.width_um, way, counts[j]
                 push(i, j + step)
+
+    def _pegs_follow(self) -> list[str]:
+        """The rules on pegs that ask something else of the main piece at another girth: a smaller heel has to pass."""
+        main, found = self.ask.pieces[0], set[str]()
+        for girth_um in (main.girth_um * share // 8 for share in (1, 2, 4, 7, 9, 16, 32)):
+            other = self._at(girth_um)
+            if other is not None:
+                new = other.pieces[0]
+                found |= {rule for rule, part in OF_PEGS.items() if getattr(new, part) != getattr(main, part)}
+        return sorted(found)
 
     def _rows_follow(self) -> bool:
         """Whether the length or the band of the main piece is another at another girth."""

@@ -102,6 +102,9 @@ class Asked:
                     found["swatches"] = surer
             if any(not fix.another_size for fix in found.values()):
                 break
+        else:
+            for fix in self._any_girth(found.values()):
+                found[fix.wish] = fix
         each = {(fix.wish, fix.edits): fix for fix in sorted(found.values(), key=lambda fix: fix.order, reverse=True)}
         return sorted(each.values(), key=lambda fix: fix.order)[:MOST_SHOWN]
 
@@ -117,6 +120,17 @@ class Asked:
         sides = {side for breaks in group for side in sides_of(breaks, "girth-within")}
         for side in sorted(sides):
             fix = self._with_girth(self.kit, self.wish, (), (GIRTH_RULE,), side)
+            if fix is not None:
+                yield fix
+
+    def _any_girth(self, found: Iterable[Reask]) -> Iterator[Reask]:
+        """Another girth on each side where none is found yet: with it other laws may hold that no set of breaks gives.
+
+        Why: a girth that would do need not be one at which all else holds just as the girth that was asked.
+        """
+        wanted, girths = self.ask.pieces[0].girth_um, [fix.ask.pieces[0].girth_um for fix in found]
+        for side, known in (("least", min(girths, default=wanted) < wanted), ("most", max(girths, default=0) > wanted)):
+            fix = None if known else self._with_girth(self.kit, self.wish, (), (GIRTH_RULE,), side)
             if fix is not None:
                 yield fix
 

@@ -52,6 +52,27 @@ ONE: dict[str, Any] = tomllib.loads((ROOT / "examples/one-ring/kit.toml").read_t
 ALL_OF = {"hall": HALL, "cot": COT, "one": ONE}
 
 
+LANTERN: dict[str, Any] = tomllib.loads((ROOT / "examples/lantern-hall/kit.toml").read_text(encoding="utf-8"))
+
+
+@pytest.mark.parametrize(
+    ("tables", "item", "words", "inches"),
+    [
+        (HALL, "slippers", {"around": "20in"}, 16.8),
+        (COT, "slippers", {"around": "41.3cm", "rib": "3x1", "yarn": "pear cotton"}, 11.4),
+        (LANTERN, "slippers", {"around": "17.4in", "long": "10.5in", "gauge": "measured"}, 10.5),
+    ],
+)
+def test_another_girth_is_found_where_the_one_asked_breaks_other_laws(
+    tables: dict[str, Any], item: str, words: dict[str, str], inches: float
+) -> None:
+    """A heel is smaller where the foot is, and its cap shorter: at another girth all holds, and so it is offered."""
+    kit, asked = kit_of(tables, "test kit"), wish(item, **words)  # type: ignore[arg-type]
+    fixes = explain(kit, asked, ask_of(kit, asked)).repairs
+    assert [round(fix.option.girth_mm / 25.4, 1) for fix in fixes] == [inches]
+    judge(tables, item, fixes[0])
+
+
 @pytest.mark.parametrize("of", [*ALL_OF])
 @pytest.mark.parametrize("item", ["ball", "toy"])
 @pytest.mark.parametrize("across", ["1in", "3in", "9.6in", "27in", "50in"])
