@@ -6,7 +6,7 @@ needed: of several writers at once the last one's file stays.
 
 import os
 import stat
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
 from pathlib import Path
 from unicodedata import normalize
 
@@ -48,24 +48,25 @@ class Outputs:
         if path is None:
             return
         with telling(str(path)):
-            for why in self._kept_for(path):
-                raise _refused(field, path, why, OWN)
+            self._kept_for_none(field, path)
+            if what := self._taken.get(_key(path)):
+                raise _refused(field, path, f"which is {what}", OWN)
             self._taken[_key(path)] = f"what {word(field)} writes"
             if not in_new:
                 _may_replace(field, path, force=self._force)
         self._words[path] = field
 
-    def _kept_for(self, path: Path) -> Iterator[str]:
-        """What a place is kept for, if it is."""
-        if not self._taken:  # not before: it needs the folder that this is, which may be gone
-            self._taken = {_key(other): what for other, what in reversed([*self._kits, *self._read])}
-        if what := self._taken.get(_key(path)):
-            yield f"which is {what}"
-        if KIT_FILE.name in (_folded(path.name), _folded(os.path.basename(os.path.realpath(path)))):
-            yield "which is what the kit of a folder is called"
-        recipes = {_folded(os.path.realpath(kit.parent / RECIPES)) for kit, _ in self._kits}
-        if recipes & {_folded(str(each)) for each in Path(os.path.realpath(path)).parents}:
-            yield "which is in a folder of recipes: each file there is read as one"
+    def _kept_for_none(self, field: str, path: Path) -> None:
+        """Raises InputError, forced or not, where a place is kept for what the run reads, for a kit or for recipes."""
+        key, real = _key(path), Path(os.path.realpath(path))
+        for other, what in (*self._kits, *self._read):
+            if _key_where_there(other) == key:
+                raise _refused(field, path, f"which is {what}", OWN)
+        if KIT_FILE.name in (_folded(path.name), _folded(real.name)):
+            raise _refused(field, path, "which is what the kit of a folder is called", OWN)
+        recipes = [_key_where_there(kit.parent / RECIPES) for kit, _ in self._kits]
+        if any(_key(each) in recipes for each in real.parents):
+            raise _refused(field, path, "which is in a folder of recipes: each file there is read as one", OWN)
 
     def write(self, path: Path, data: bytes) -> None:
         """Write a file, marked as ours, whole or not at all; what is replaced keeps its mode and owner.
@@ -74,7 +75,9 @@ class Outputs:
         """
 
         def look() -> None:
-            _may_replace(self._words.get(path, "save"), path, force=self._force)
+            field = self._words.get(path, "save")
+            self._kept_for_none(field, path)
+            _may_replace(field, path, force=self._force)
 
         in_folder(path, str(path))
         with telling(str(path)):
@@ -116,6 +119,14 @@ def _key(path: Path) -> object:
     except OSError:
         return _folded(os.path.realpath(path))
     return here.st_dev, here.st_ino
+
+
+def _key_where_there(path: Path) -> object:
+    """The same; None where it is named from a folder that is gone."""
+    try:
+        return _key(path)
+    except OSError:
+        return None
 
 
 def _folded(name: str) -> str:

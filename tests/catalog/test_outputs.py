@@ -209,7 +209,7 @@ ROUND = "a link that leads back to itself"
 COUNTED = ("--stitches", "17 over 4in", "--rows", "21 over 4in")
 
 
-@pytest.mark.parametrize("name", ["loop", "loop/x.svg"])
+@pytest.mark.parametrize("name", ["loop.svg", "loop.svg/x.svg"])
 @pytest.mark.parametrize(
     ("words", "says"),
     [
@@ -232,7 +232,7 @@ COUNTED = ("--stitches", "17 over 4in", "--rows", "21 over 4in")
 def test_a_link_that_leads_to_itself_is_bad_input(here: Path, name: str, words: tuple[str, ...], says: str) -> None:
     """`--save loop` was a fault of ours, RuntimeError, wherever a kit was read too."""
     (here / "kit.toml").write_bytes(KIT)
-    (here / "loop").symlink_to("loop")
+    (here / "loop.svg").symlink_to("loop.svg")
     ran = pegwright(*typed(words, name), here=here)
     assert ran.code == 2, ran.err
     assert (ROUND if words[1] == "new" and "/" in name else says) in " ".join(ran.err.split())
@@ -457,6 +457,38 @@ def test_what_came_there_while_the_work_was_done_stays(tmp_path: Path, force: bo
     _written_after(page, lambda: Outputs().write(page, b"<p>another run</p>\n"), force=force)
     assert page.read_bytes() == marked(b"<p></p>\n")
     assert list(tmp_path.iterdir()) == [page]
+
+
+@pytest.mark.parametrize("name", ["kit.toml", "own.svg", "p.json"])
+def test_a_link_to_a_kit_that_came_meanwhile_is_not_followed(
+    here: Path, name: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """--force is for somebody's page, never for the kit behind a link that was not there at the claim."""
+    monkeypatch.chdir(here)
+    for each in ("kit.toml", "p.json"):
+        Path(each).write_bytes(KIT)
+    outputs = Outputs(kit=Path("own.svg"), plan=Path("p.json"), force=True)
+    outputs.claim("page", Path("page.html"))
+    Path("own.svg").unlink()
+    Path("own.svg").write_bytes(KIT)  # the kit was changed meanwhile: another file under its name
+    Path("page.html").symlink_to(name)
+    with pytest.raises(InputError, match=r"which is the (kit|plan)"):
+        outputs.write(Path("page.html"), b"<p></p>\n")
+    assert Path(name).read_bytes() == KIT
+
+
+def test_a_piece_is_begun_though_the_folder_that_this_is_is_gone(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """`pegwright open` goes on where it was started in a folder that somebody has cleared away since."""
+    gone, page = tmp_path / "gone", tmp_path / "page.html"
+    gone.mkdir()
+    monkeypatch.chdir(gone)
+    gone.rmdir()
+    outputs = Outputs(kit=tmp_path / "own.toml")
+    outputs.claim("page", page)
+    outputs.write(page, b"<p></p>\n")
+    assert page.read_bytes() == marked(b"<p></p>\n")
 
 
 def test_a_refusal_is_said_before_any_work(tmp_path: Path) -> None:
