@@ -17,7 +17,7 @@ from solver.asking.measures import Measures, in_words, measures, set_around
 from solver.asking.read import LONGEST_UM
 from solver.asking.wish import Wish
 from solver.gauging.doubt import doubt_notes, doubts, loop_notes
-from solver.gauging.posterior import gauges
+from solver.gauging.posterior import gauges, look_of_many
 from solver.gauging.prior import Setting
 from solver.model.ask import (
     FAR_SPACERS,
@@ -295,14 +295,18 @@ def _ways(kit: Kit, wish: Wish, dropped: frozenset[str]) -> tuple[tuple[Way, ...
     looms = sorted(kit.loom, key=lambda e: e.name)
     yarns = sorted(kit.yarn, key=lambda e: e.name)
     strands = sorted({*STRANDS, wish.pins.strands or 1})
+    look_of_many(yarns)  # the reading of the kit lies behind
     settings = {
         Setting(loom.name, s, yarn.name, n, wish.stitch): (loom, s, yarn, n)
         for loom in looms for s in _spacers(loom, wish, dropped) for yarn in yarns for n in strands
     }  # fmt: skip
+    look_of_many(settings)
     doubted = doubts(kit)
     known = gauges(kit, list(settings), pooled=wish.measured_only, doubted=doubted)
+    look_of_many(settings)
     loom_asks = {loom.name: _loom(loom) for loom in looms}
     held = {(yarn.name, n): _held(yarn, n) for yarn in yarns for n in strands}
+    look_of_many(settings)
     ways = tuple(
         Way(
             loom=loom_asks[loom.name],

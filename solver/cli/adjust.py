@@ -39,20 +39,25 @@ def adjust_command(
     units: Annotated[
         str | None, typer.Option(metavar="in|cm", help="Print lengths in in or cm; else as saved.")
     ] = None,
+    seconds: Annotated[
+        float | None, typer.Option(metavar="S", min=0, help="Stop after so long, with the verdict if there is one.")
+    ] = None,
     more: Annotated[bool, typer.Option("--more", help="Say all that there is to say.")] = False,
     as_json: Annotated[bool, typer.Option("--json", help="Print JSON.")] = False,
 ) -> None:
     """What will a piece half-way really measure, what is left to do, or is it better to start again? (exit code 1)"""
     from catalog.item import item
     from solver.cli.options import one_of
-    from solver.door import adjust, kept_as, load_plan
+    from solver.cli.since import begun
+    from solver.door import adjust, kept_as, load_plan, within
 
-    saved = load_plan(plan)
-    unit = one_of("units", units, ("in", "cm")) or saved.unit
-    found, path = _kit(kit, saved, plan)
-    if keep and path is None:
-        raise _nobodys()
-    report = adjust(found, saved, rows_done=rows_done, stitches=stitches, rows=rows)
+    with within(seconds, since=begun()):
+        saved = load_plan(plan)
+        unit = one_of("units", units, ("in", "cm")) or saved.unit
+        found, path = _kit(kit, saved, plan)
+        if keep and path is None:
+            raise _nobodys()
+        report = adjust(found, saved, rows_done=rows_done, stitches=stitches, rows=rows)
     if as_json:
         put_json(report)
     else:
@@ -113,6 +118,8 @@ def _print(report: "AdjustReport", title: str, unit: str) -> None:
         say("", "Started again by this gauge, the best setup of the kit would be:")
         alone = report.again.model_copy(update={"front": False})  # a mark that tells options apart
         say(*option_lines([alone], unit, width))
+    elif not report.again_complete:
+        say("", "time ran out before the best setup for starting again was known")
     else:
         say("", "By this gauge no setup of the kit holds all rules: `pegwright find` says why.")
     if report.as_planned:

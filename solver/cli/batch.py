@@ -57,7 +57,7 @@ def batch_command(
     from solver.cli.options import NOT_YOURS, one_of
     from solver.cli.progress import progress
     from solver.cli.since import begun
-    from solver.door import pages, planned, read_asks
+    from solver.door import pages, planned, read_asks, within
     from solver.terms import known_reader
 
     known_reader(words)
@@ -65,7 +65,8 @@ def batch_command(
     held, _, path = find_kit(kit)
     if path is None:
         typer.echo(NOT_YOURS, err=True)
-    asked = read_asks(held, asks, recipes_beside(path))
+    with within(seconds, since=begun()):
+        asked = read_asks(held, asks, recipes_beside(path))
     outputs = _claimed(sheets, asked, path, asks, force=force) if sheets else None
     with progress("planning", len(asked.wanted) + 2) as tell:
         got = planned(held, asked, turns=turns, buy=buy, seconds=seconds, since=begun(), tell=tell)

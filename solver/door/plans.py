@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from solver.door.answers import answer, explained
 from solver.door.asks import a_kit, a_wish, not_a
+from solver.model.timing import within
 
 if TYPE_CHECKING:
     from catalog.kit import Kit
@@ -38,17 +39,20 @@ def sheet(kit: "Kit", wish: "Wish", option: int = 1, words: str = "us") -> "Shee
 
 def adjust(
     kit: "Kit", plan: "SavedPlan | str | Path", *, rows_done: int, stitches: "str | Sequence[str]",
-    rows: "str | Sequence[str]",
+    rows: "str | Sequence[str]", seconds: float | None = None,
 ) -> "AdjustReport":  # fmt: skip
     """A piece half-way on the loom, and what was counted on it ("17 over 4 in", once or more): what now?
 
-    `plan` is a saved plan or its file; `rows_done` are the rows worked, the loops cast on not counted.
+    `plan` is a saved plan or its file; `rows_done` are the rows worked, the loops cast on not counted. In the
+    `seconds` that it may take the piece is judged first, and then the best setup for starting again is looked for.
     """
-    from solver.asking.read import ask_whole
+    from solver.asking.read import ask_seconds, ask_whole
     from solver.halfway.adjust import adjust as adjusted
 
     done = ask_whole(-10_000, 10_000)("rows_done", rows_done)  # the plan says which of them there are
-    return adjusted(a_kit(kit), load_plan(plan), done, *_counts(stitches, rows))
+    seconds = None if seconds is None else ask_seconds("seconds", seconds)
+    with within(seconds):
+        return adjusted(a_kit(kit), load_plan(plan), done, *_counts(stitches, rows))
 
 
 def kept_as(

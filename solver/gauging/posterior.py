@@ -5,7 +5,7 @@ setting it counts where the undoubted ones do not outnumber it, with a spread as
 one setting that scatter beyond their noise widen that setting's spread, no other's.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping, Sequence, Sized
 from dataclasses import dataclass
 from itertools import groupby
 from math import exp
@@ -50,7 +50,7 @@ def gauges(
     guess, sd = Prior(kit), sds(kit)
     doubted = doubts(kit) if doubted is None else doubted
     groups = by_setting(swatches(kit, sd))
-    wide, high, ratio = (each.at(settings) for each in learned(kit, guess, sd, groups, doubted))
+    wide, high, ratio = (_at(each, settings) for each in learned(kit, guess, sd, groups, doubted))
     found, spread = dict[Setting, Gauge](), Rounded(sd.piece)
     for setting, told, tall, loop in zip(settings, wide, high, ratio, strict=True):
         if len(found) % LOOK == LOOK - 1:
@@ -69,6 +69,18 @@ def gauges(
             w, h, loop_um(w, h, setting.stitch, weighed, loop), spread.ppm(width), spread.ppm(height), basis, bool(own)
         )
     return found
+
+
+def look_of_many(things: Sized) -> None:
+    """Raises Undecided when the time is up before something is done for each of so many: of a usual kit it is done."""
+    if len(things) > LOOK:
+        look()
+
+
+def _at(learnt: Posterior, settings: Sequence[Setting]) -> list[Foretold]:
+    """What one quantity is in each setting."""
+    look_of_many(settings)
+    return learnt.at(settings)
 
 
 def _swatched(

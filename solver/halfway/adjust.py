@@ -19,6 +19,7 @@ from solver.halfway.rows_left import Rows, rows_left
 from solver.halfway.suiting import Suits, chosen, suits
 from solver.model.ask import Ask, PieceAsk, Way
 from solver.model.setup import yarn_of
+from solver.model.timing import Undecided
 from solver.plan.in_plain import metres, mm
 from solver.plan.saved import SavedPlan
 from solver.report.adjust import (
@@ -58,7 +59,7 @@ def adjust(kit: Kit, plan: SavedPlan, rows_done: int, stitches: Counts, rows: Co
     """
     made = plan.option.pieces[0]
     _check(plan, rows_done)
-    ask = ask_of(kit, plan.wish)
+    ask = ask_of(_of_plan(kit, plan), plan.wish)
     piece = ask.pieces[0]
     names = [p.name for p in plan.option.pieces]
     if names != [p.name for p in ask.pieces]:
@@ -71,7 +72,10 @@ def adjust(kit: Kit, plan: SavedPlan, rows_done: int, stitches: Counts, rows: Co
     wanted = suits(recipe, piece, ask.body_um, fit)
     work = _work(ask, plan, told, rows_done)
     girth, length = _girth(work, wanted, fit.fit), _length(work, rows_done)
-    again, proven = best_again(kit, plan, swatch_entry(plan, told, stitches, rows), told)
+    try:
+        again, proven = best_again(kit, plan, swatch_entry(plan, told, stitches, rows), told)
+    except Undecided:  # what has been said of the piece itself stands
+        again, proven = None, False
     return AdjustReport(
         item=plan.item,
         piece=piece.name,
@@ -92,6 +96,12 @@ def adjust(kit: Kit, plan: SavedPlan, rows_done: int, stitches: Counts, rows: Co
         as_planned=_as_if(work, wanted, fit.fit, rows_done, frozenset(f.what for f in far)) if far else None,
         notes=[*doubt_notes(kit)],
     )
+
+
+def _of_plan(kit: Kit, plan: SavedPlan) -> Kit:
+    """The kit with no yarn but the plan's and those whose swatches it learns from: the rest has no say here."""
+    say = {plan.option.yarn, plan.wish.pins.yarn, *(each.yarn for each in kit.swatch)}
+    return kit.model_copy(update={"yarn": tuple(each for each in kit.yarn if each.name in say)})
 
 
 def _work(ask: Ask, plan: SavedPlan, told: OnPiece, rows_done: int) -> _Work:

@@ -3,12 +3,14 @@
 import csv
 import io
 from collections.abc import Callable, Iterator, Mapping, Sequence
+from itertools import islice
 from pathlib import Path
 
 from catalog.errors import MOST_TOLD, Fault, InputError, Problem, and_more, nearest, shown
 from catalog.reading import decoded, read_bytes
 from solver.asking.wish import Wish
 from solver.many.gather import Asks, Wanted
+from solver.model.timing import look
 
 WORDS = (
     "around", "across", "body", "wearer", "size", "age", "sex", "wide", "long", "fit", "ease", "rib", "band", "stitch",
@@ -17,6 +19,8 @@ WORDS = (
 )  # fmt: skip
 OWN = ("name", "item", "copies", "priority")
 LAST, MOST_COPIES, MOST_ASKS, LONGEST = 9, 1_000, 5_000, 100
+LOOK = 50  # rows between two looks at the clock
+MOST_READ = 500  # more faults than these are one fault made in every row
 Read = Callable[[str, Mapping[str, str]], Wish]  # an item and its words, as typed; raises InputError
 
 
@@ -28,16 +32,25 @@ def read_rows(path: Path, asks: Asks, read: Read) -> list[Wanted]:
 
 def rows_of(text: str, source: str, asks: Asks, read: Read) -> list[Wanted]:
     """The rows of a CSV text whose first row names the columns. Raises InputError with every fault."""
-    lines = list(_lines(text, source))
+    lines = list(islice(_lines(text, source), MOST_ASKS + 2))
+    if len(lines) > MOST_ASKS + 1:  # each is a piece at least: none of them is read
+        raise InputError(source, Problem("", f"found more than {MOST_ASKS:,} rows, expected at most so many pieces"))
     if not lines:
         raise InputError(source, Problem("", "found no row, expected one that names the columns: name, item, size, …"))
     columns = _columns(lines[0][1], source)
     wanted: list[Wanted] = []
     problems: list[Problem] = []
     for row, cells in lines[1:]:
+        if len(wanted) % LOOK == LOOK - 1:
+            look()
         found = list(_of_row(row, cells, columns, asks, read))
         wanted += [each for each in found if isinstance(each, Wanted)]
         problems += [each for each in found if isinstance(each, Problem)]
+        if len(problems) > MOST_READ and row < lines[-1][0]:
+            rest = Problem(
+                "", f"and {len(problems) - MOST_TOLD:,} more down to row {row}; the rows below it were not read"
+            )
+            raise InputError(source, *problems[:MOST_TOLD], rest)
     total = sum(each.copies for each in wanted)
     if total > MOST_ASKS:
         problems.append(Problem("copies", f"found {total:,} pieces in all, expected at most {MOST_ASKS:,}"))

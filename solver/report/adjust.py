@@ -107,7 +107,8 @@ class AsPlanned(Model):
 
 
 class AdjustReport(Model):
-    """What `adjust --json` prints. `again` is the best setup by the new gauge, null where there is none.
+    """What `adjust --json` prints. `again` is the best setup by the new gauge, null where there is none, or
+    none is known yet: `again_complete` says whether the time was enough.
 
     `count_again` is empty, and `as_planned` null, where the counts are as far from the plan as honest ones may be.
     """

@@ -196,3 +196,19 @@ def test_pages_never_take_the_place_of_what_is_not_ours(tmp_path: Path) -> None:
     once_more = batch("name,item,body\nBea,hat,55 cm\n", tmp_path, "--sheets", str(tmp_path / "pages"))
     assert (again.code, once_more.code) == (0, 0)
     assert batch("name,item,body\nAda,hat,54 cm\n", tmp_path, "--sheets", str(theirs)).code == 2
+
+
+def test_a_file_of_far_too_many_rows_is_not_read(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """60,000 wrong rows took 67 s, to say twenty of them; so many rows are too many whatever stands in them."""
+    import solver.door.batches as door
+
+    read, real = [], door.wish
+    monkeypatch.setattr(door, "wish", lambda *words, **more: read.append(1) or real(*words, **more))
+    many = batch("name,item,body\n" + "a,hat,9\n" * 60_000, tmp_path)
+    assert (many.code, read) == (2, [])
+    assert "found more than 5,000 rows" in many.err
+    wrong = batch("name,item,body\n" + "a,hat,9\n" * 4_000, tmp_path)
+    assert (wrong.code, len(read)) == (2, 501)
+    assert "and 481 more down to row 502; the rows below it were not read" in wrong.err
+    few = batch("name,item,body\n" + "a,hat,9\n" * 400, tmp_path)
+    assert "and 380 more" in few.err

@@ -9,7 +9,7 @@ import pytest
 
 from solver import door
 from solver.model import timing
-from tests.command import pegwright
+from tests.command import ROOT, pegwright
 
 HAT = ("hat", "--around", "21 in")
 NONE = ("hat", "--around", "60 in")
@@ -115,3 +115,52 @@ def test_a_limit_within_a_limit_is_the_shorter(monkeypatch: pytest.MonkeyPatch) 
                 timing.look()
         timing.look()
     timing.look()
+
+
+WOOL = "".join(f'\n[[yarn]]\nname = "y{i}"\nweight = {i % 5 + 2}\n' for i in range(300))
+SECOND = ("--rows-done", "5", "--stitches", "17 over 4in", "--rows", "24 over 4in")
+
+
+def test_a_batch_is_read_within_its_seconds_too(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A look at the clock every 50 rows; once there was none before all of them were read."""
+    rows = "".join(f"n{i},hat,{54 + i % 8} cm\n" for i in range(400))
+    (tmp_path / "asks.csv").write_text("name,item,body\n" + rows)
+    with counted(monkeypatch) as clock:
+        ran = pegwright("batch", "asks.csv", "--seconds", "3", here=tmp_path)
+    assert (ran.code, "time ran out" in ran.err) == (3, True)
+    assert clock.looks < 8
+
+
+def test_a_second_look_says_its_verdict_before_the_time_is_up(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Exit code and figures of the piece are those of the whole answer; what would be best again is not known."""
+    (tmp_path / "kit.toml").write_text((ROOT / "catalog" / "kit.toml").read_text(encoding="utf-8") + WOOL)
+    assert pegwright("find", *HAT, "--yarn", "moss wool", "--save", "p.json", here=tmp_path).code == 0
+    words = ("adjust", "p.json", *SECOND)
+    whole = pegwright(*words, "--json", here=tmp_path)
+    every, said = looks(monkeypatch, *words, here=tmp_path), set()
+    for stop in stops(every):
+        with counted(monkeypatch):
+            ran = pegwright(*words, "--json", "--seconds", str(stop), here=tmp_path)
+        now, then = json.loads(ran.out), json.loads(whole.out)
+        assert ran.code == whole.code
+        assert all(now[key] == then[key] for key in then if key not in ("again", "again_complete"))
+        said.add("all" if now["again_complete"] else "the verdict")
+    assert said == {"the verdict"}  # of a piece in hand it is always given: few yarns have a say in it
+    with counted(monkeypatch):
+        ran = pegwright(*words, "--seconds", str(every - 1), here=tmp_path)
+    assert "time ran out before the best setup for starting again was known" in " ".join(ran.out.split())
+
+
+def test_a_second_look_works_out_the_yarns_once(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """For the piece itself only those that have a say in it: the plan's and those with a swatch."""
+    from solver.asking import ask_of
+
+    (tmp_path / "kit.toml").write_text((ROOT / "catalog" / "kit.toml").read_text(encoding="utf-8") + WOOL)
+    assert pegwright("find", *HAT, "--yarn", "moss wool", "--save", "p.json", here=tmp_path).code == 0
+    asked, real = [], ask_of.gauges
+    monkeypatch.setattr(
+        ask_of, "gauges", lambda kit, settings, **more: asked.append(len(settings)) or real(kit, settings, **more)
+    )
+    assert pegwright("adjust", "p.json", *SECOND, here=tmp_path).code in (0, 1)
+    assert len(asked) == 2
+    assert asked[0] * 10 < asked[1]
