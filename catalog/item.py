@@ -1,5 +1,6 @@
 """Items and kinds of section: recipes in data, read from items/*.toml and kinds/*.toml."""
 
+import os
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
@@ -12,8 +13,8 @@ from pydantic_core import PydanticCustomError
 
 from catalog.body import Measure as BodyMeasure
 from catalog.body import age_months
-from catalog.errors import InputError, Problem, nearest, shown, unknown_word
-from catalog.known import known_as
+from catalog.errors import InputError, Problem, nearest, printable, shown, unknown_word
+from catalog.known import folded, known_as
 from catalog.reading import read_text, read_toml, tables_of
 from catalog.shapes import HERE, Body, Fit, Name, Part, Shape, Text, Whole, load
 from catalog.source import Exact, Sourced
@@ -293,14 +294,28 @@ def kinds() -> dict[str, Kind]:
 def item_files(folder: Path | None = None) -> dict[str, Path]:
     """The file of every item by name, in order: the catalogue's and those of a folder of one's own.
 
-    A recipe of one's own may not bear a name of the catalogue: which of the two is meant could not be seen on a saved
-    plan. InputError names the file, as soon as that folder is looked into.
+    A recipe of one's own may not bear a name of the catalogue, nor two the same name, in whatever case: which of them
+    is meant could not be seen on a saved plan. InputError names the file, as soon as that folder is looked into.
     """
-    own = {p.stem: p for p in folder.glob("*.toml")} if folder else {}
-    for name in sorted(own.keys() & _catalogue().keys()):
-        hint = f'give the file a name of its own, such as "my-{name}.toml"'
-        raise InputError(str(own[name]), Problem("", f"found a recipe named {name}, as one of the catalogue is", hint))
+    own = {name.removesuffix(".toml"): folder / name for name in _own(folder)} if folder else {}
+    taken = {folded(name): "one of the catalogue" for name in _catalogue()}
+    for name, path in own.items():
+        if other := taken.get(folded(name)):
+            hint = f'give the file a name of its own, such as "my-{name.lower()}.toml"'
+            raise InputError(str(path), Problem("", f"found a recipe named {printable(name)}, as {other} is", hint))
+        taken[folded(name)] = f"{path.name} beside it"
     return dict(sorted({**_catalogue(), **own}.items()))
+
+
+def _own(folder: Path) -> list[str]:
+    """The names of the recipes in a folder, in order; none where it is gone, for a plan may remember it."""
+    try:
+        return sorted(name for name in os.listdir(folder) if name.endswith(".toml"))
+    except (FileNotFoundError, NotADirectoryError):
+        return []
+    except (OSError, ValueError) as error:
+        why = getattr(error, "strerror", None) or error
+        raise InputError(str(folder), Problem("", f"the folder of recipes cannot be read: {why}")) from None
 
 
 @lru_cache(maxsize=1)

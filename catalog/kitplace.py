@@ -37,7 +37,7 @@ def own_kit(option: Path | None) -> Path:
 def recipes_beside(kit: Path | None) -> Path | None:
     """The folder of recipes of one's own beside a kit; None where there is none."""
     own = kit.parent / RECIPES if kit else None
-    return own if own and own.is_dir() else None
+    return own if own and os.path.isdir(own) else None
 
 
 def in_folder(path: Path) -> Path:

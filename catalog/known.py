@@ -6,10 +6,10 @@ from collections.abc import Iterable, Mapping
 def names_by(known: Iterable[str]) -> Mapping[str, str]:
     """Each name under itself and, where no other differs from it only in case, under its folded spelling."""
     names = list(dict.fromkeys(known))
-    folded: dict[str, list[str]] = {}
+    alike: dict[str, list[str]] = {}
     for name in names:
-        folded.setdefault(_folded(name), []).append(name)
-    return {**{small: same[0] for small, same in folded.items() if len(same) == 1}, **{name: name for name in names}}
+        alike.setdefault(folded(name), []).append(name)
+    return {**{small: same[0] for small, same in alike.items() if len(same) == 1}, **{name: name for name in names}}
 
 
 def known_as(name: str, known: Iterable[str]) -> str | None:
@@ -19,9 +19,9 @@ def known_as(name: str, known: Iterable[str]) -> str | None:
 
 def meant(name: str, by: Mapping[str, str]) -> str | None:
     """The same for a table of names_by, which many look-ups share."""
-    return by.get(name) or by.get(_folded(name))
+    return by.get(name) or by.get(folded(name))
 
 
-def _folded(name: str) -> str:
+def folded(name: str) -> str:
     """A key that is no name itself, for no name holds a line end."""
     return "\n" + " ".join(name.casefold().split())

@@ -135,10 +135,57 @@ def test_a_key_steers_no_terminal(tmp_path: Path) -> None:
     assert 'found "\\x1b[31mring"' in str(caught.value)
 
 
+HAT = (Path(__file__).parents[2] / "catalog" / "items" / "hat.toml").read_text(encoding="utf-8")
+
+
+@pytest.mark.parametrize(
+    ("files", "wrong", "says"),
+    [
+        (["BALL.toml"], "BALL.toml", "found a recipe named BALL, as one of the catalogue is"),
+        (["globe.toml", "Globe.toml"], "globe.toml", "found a recipe named globe, as Globe.toml beside it is"),
+        (["my  hat.toml", "My Hat.toml"], "my  hat.toml", "found a recipe named my  hat, as My Hat.toml beside it is"),
+        (["STRASSE.toml", "straße.toml"], "straße.toml", "found a recipe named straße, as STRASSE.toml beside it is"),
+    ],
+)
+def test_recipes_whose_names_differ_only_in_case_are_refused(
+    tmp_path: Path, files: list[str], wrong: str, says: str
+) -> None:
+    """A name is found in any case, so which of the two was made hung on how it was typed."""
+    for name in files:
+        (tmp_path / name).write_text(HAT, encoding="utf-8")
+    if len([*tmp_path.iterdir()]) < len(files):
+        pytest.skip("here one file cannot be called so beside the other")
+    for name in ("ball", "globe", "mittens"):
+        with pytest.raises(InputError) as caught:
+            item(name, tmp_path)
+        assert caught.value.source == str(tmp_path / wrong)
+        assert says in str(caught.value)
+
+
+@pytest.mark.skipif(not hasattr(os, "seteuid"), reason="no rights of that kind here")
+def test_a_folder_of_recipes_that_cannot_be_read_is_named(tmp_path: Path) -> None:
+    """It was "item globe does not exist": whoever forgot the rights looked for a slip of the pen."""
+    folder, me = tmp_path / "recipes", os.geteuid()
+    folder.mkdir()
+    (folder / "globe.toml").write_text(HAT, encoding="utf-8")
+    folder.chmod(0o311)  # what is in it may be read, but not what there is
+    try:
+        if me == 0:  # who may read whatever the rights say
+            os.chown(folder, 65_534, -1)
+            for above in (tmp_path, *tmp_path.parents[:2]):
+                above.chmod(0o755)
+            os.seteuid(65_534)
+        with pytest.raises(InputError, match="recipes: the folder of recipes cannot be read: Permission denied"):
+            item("globe", folder)
+    finally:
+        os.seteuid(me)
+        folder.chmod(0o755)
+
+
 def test_a_changed_recipe_is_seen_and_no_recipe_hides_one_of_the_catalogue(tmp_path: Path) -> None:
     """A running program reads what the file says now; a namesake of the catalogue's is refused, not preferred."""
     mine = tmp_path / "crown.toml"
-    text = (Path(__file__).parents[2] / "catalog" / "items" / "hat.toml").read_text(encoding="utf-8")
+    text = HAT
     mine.write_text(text)
     title = item("hat").title
     assert item("crown", tmp_path).title == title
