@@ -66,7 +66,7 @@ class Outputs:
             raise _refused(field, path, "which is what the kit of a folder is called", OWN)
         recipes = [_key_where_there(kit.parent / RECIPES) for kit, _ in self._kits]
         if any(_key(each) in recipes for each in real.parents):
-            raise _refused(field, path, "which is in a folder of recipes: each file there is read as one", OWN)
+            raise _refused(field, path, "which is in a folder of recipes", OWN)
 
     def write(self, path: Path, data: bytes) -> None:
         """Write a file, marked as ours, whole or not at all; what is replaced keeps its mode and owner.
