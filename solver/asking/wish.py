@@ -12,6 +12,7 @@ from solver.model.ask import Pins
 DEFAULT_TOP = 5
 Top = Annotated[int, Field(exclude=True)]  # how far to look is no part of what a plan keeps
 AllPegs = Annotated[bool, Field(exclude=True)]
+Across = Annotated[int | None, Field(exclude=True)]  # a plan keeps the girth
 Seconds = Annotated[float | None, Field(exclude=True)]
 
 
@@ -19,9 +20,10 @@ Seconds = Annotated[float | None, Field(exclude=True)]
 class Wish:
     """An ask in the knitter's terms. Lengths in µm; None where the word was not given.
 
-    The girth comes from one of around_um (finished, no ease), body_um, wearer, size, age. `unit` is "in" or "cm", the
-    unit the ask was typed in. band is (least, most) or (depth, None). How far to look: for the `top` options, with
-    `all_pegs` every peg count an option of its own, and for so many `seconds`.
+    The girth comes from one of around_um (finished, no ease), body_um, wearer, size, age; across_um is the diameter
+    that around_um was typed as. `unit` is "in" or "cm", the unit the ask was typed in. band is (least, most) or (depth,
+    None). How far to look: for the `top` options, with `all_pegs` every peg count an option of its own, and for so many
+    `seconds`.
     """
 
     item: str
@@ -51,3 +53,4 @@ class Wish:
     top: Top = DEFAULT_TOP
     all_pegs: AllPegs = False
     seconds: Seconds = None
+    across_um: Across = None

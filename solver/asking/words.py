@@ -110,8 +110,8 @@ def wish_of(name: object, words: Mapping[str, object], misplaced: Iterable[objec
     recipes = told.take("recipes", _folder)
     wanted = told.trying(lambda: item(ask_text("item", name), recipes).name)
     lengths = {f"{each}_um": told.take(each, ask_length) for each in LENGTHS}
-    if (girth := told.trying(lambda: _across(told, wanted, recipes))) is not None:
-        lengths["around_um"] = girth
+    if (across := told.trying(lambda: _across(told, wanted, recipes))) is not None:
+        lengths |= {"across_um": across, "around_um": round_of(across)}
     wish = Wish(
         wanted or "",
         **lengths,
@@ -163,7 +163,7 @@ def takes_across(recipe: Item) -> bool:
 
 
 def _across(told: Reading, name: str | None, recipes: Path | None) -> int | None:
-    """The girth of what is known by its diameter, µm; None where no diameter is given."""
+    """The diameter of what is known by it, µm; None where none is given."""
     across = told.take("across", lambda field, value: ask_length(field, value, example="16 cm"))
     if across is None or name is None:
         return None
@@ -174,7 +174,12 @@ def _across(told: Reading, name: str | None, recipes: Path | None) -> int | None
         raise InputError("", Fault("across", "a diameter", instead, says=says))
     if told.given.get("around") is not None:
         raise bad_word("across", told.given["across"], f"one of {word('across')} and {word('around')}")
-    return half_up(figure("pi") * across)
+    return across
+
+
+def round_of(across_um: int) -> int:
+    """The girth of what is so wide across, µm."""
+    return half_up(figure("pi") * across_um)
 
 
 def _likely_body(told: Reading, name: str | None, recipes: Path | None) -> None:

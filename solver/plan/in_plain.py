@@ -146,7 +146,7 @@ def _piece_plan(option: Option, i: int) -> PiecePlan:
         pegs_per_end=ends if frame else None,
         must_pass_mm=None if piece.ask.must_pass_um is None else mm(piece.ask.must_pass_um),
         flat=piece.ask.flat,
-        lengths=_lengths(piece),
+        lengths=lengths_made(piece),
         sections=section_plans(option.setup, i),
     )
 
@@ -171,7 +171,7 @@ def lengths_asked(piece: PieceAsk) -> list[LengthPlan]:
     ]
 
 
-def _lengths(piece: FinishedPiece) -> list[LengthPlan]:
+def lengths_made(piece: FinishedPiece) -> list[LengthPlan]:
     """How long a piece becomes, by name."""
     reached = zip(piece.ask.sections, piece.rows, strict=True)
     reach = next((rows * piece.way.height_um for s, rows in reached if s.rows == "reach"), 0)

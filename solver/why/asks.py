@@ -8,9 +8,10 @@ from typing import Any
 from catalog.kit import Board, Frame, Kit
 from catalog.units import length_text, length_um
 from solver.asking.wish import Wish
+from solver.asking.words import round_of
 
 PINS = ("loom", "yarn", "pegs", "spacers", "strands")
-UNSAID = {"item", "unit", "recipes", "top", "all_pegs", "seconds"}
+UNSAID = {"item", "unit", "recipes", "top", "all_pegs", "seconds", "across_um"}
 
 
 def asks_of(wish: Wish) -> dict[str, str]:
@@ -20,6 +21,9 @@ def asks_of(wish: Wish) -> dict[str, str]:
         value = getattr(wish, each.name)
         if each.name in UNSAID or value is None or value == each.default:
             continue
+        if each.name == "around_um" and (across := across_of(wish)) is not None:
+            said["across"] = length_word(across, wish.unit)
+            continue
         if each.name == "pins":
             said |= {word: str(pin) for word in PINS if (pin := getattr(value, word)) is not None}
         else:
@@ -27,6 +31,11 @@ def asks_of(wish: Wish) -> dict[str, str]:
             said[word.replace("_", "-")] = text
     lengths = any(text.endswith((" in", " cm")) for text in said.values())
     return said | ({"units": wish.unit} if wish.unit == "in" and not lengths else {})
+
+
+def across_of(wish: Wish) -> int | None:
+    """The diameter that a girth is typed as, µm; None where it is typed as a girth."""
+    return wish.across_um if wish.across_um is not None and round_of(wish.across_um) == wish.around_um else None
 
 
 def _said(name: str, value: Any, unit: str) -> tuple[str, str]:

@@ -7,10 +7,14 @@ from heapq import heappop, heappush
 from itertools import islice
 
 from catalog.errors import InputError
+from catalog.figure import figure
 from catalog.kit import Kit
+from catalog.units import half_up
 from solver.asking.ask_of import ask_of
 from solver.asking.wish import Wish
+from solver.asking.words import round_of
 from solver.model.ask import Ask, PieceAsk, Way
+from solver.why.asks import across_of
 from solver.why.limits import CellLimits, piece_limits, way_mask
 from solver.why.relaxing import fitting
 from solver.why.twins import leaders
@@ -22,12 +26,13 @@ MOST_TRIED = 1_000  # girths tried, nearest first, before none is offered
 
 
 def with_girth(wish: Wish, girth_um: int, body_um: int | None) -> Wish:
-    """The wish for another finished girth: the girth itself, the width, or, for a body, another ease."""
+    """The wish for another finished girth: the girth itself, the diameter or width, or, for a body, another ease."""
     if wish.wide_um is not None:
         return replace(wish, wide_um=girth_um)
     if body_um is not None:
         return replace(wish, ease_um=girth_um - body_um, fit=None)
-    return replace(wish, around_um=girth_um)
+    across_um = None if across_of(wish) is None else half_up(girth_um / figure("pi"))
+    return replace(wish, around_um=girth_um if across_um is None else round_of(across_um), across_um=across_um)
 
 
 @dataclass(slots=True)

@@ -12,10 +12,13 @@ from typing import Any
 from catalog.errors import InputError
 from catalog.item import item
 from catalog.kit import Kit, Swatch
+from catalog.units import half_up
 from solver.asking.ask_of import ask_of
 from solver.asking.wish import Wish
+from solver.asking.words import round_of
 from solver.model.ask import Ask, PieceAsk, Way
 from solver.model.setup import Finished
+from solver.plan.in_plain import lengths_asked
 from solver.search.best_first import find
 from solver.search.option import Option
 from solver.why.asks import Edit, edited, rounded
@@ -36,6 +39,11 @@ COST = {rule: i for i, rules in enumerate((
 ANOTHER_GIRTH, ANOTHER_LENGTH = Fraction(15, 100), Fraction(25, 100)  # beyond these it is another size
 
 
+def long_um(piece: PieceAsk) -> int:
+    """How long a piece is wanted as one asks for it, µm: of a cushion less than is worked, of a sock with its toe."""
+    return half_up(lengths_asked(piece)[0].mm * 1000)
+
+
 @dataclass(frozen=True, slots=True)
 class Reask:
     """A repair: the rules that give, the wish and the kit as they would then be, the ask and its first option."""
@@ -54,9 +62,8 @@ class Reask:
         """Whether so much changes that it is another size."""
         new, old = self.ask.pieces[0], self.before.pieces[0]
         far = abs(new.girth_um - old.girth_um) > ANOTHER_GIRTH * old.girth_um
-        return far or (
-            "length-within" in self.rules and abs(new.length_um - old.length_um) > ANOTHER_LENGTH * old.length_um
-        )
+        long, was = long_um(new), long_um(old)
+        return far or ("length-within" in self.rules and abs(long - was) > ANOTHER_LENGTH * was)
 
     @property
     def order(self) -> tuple[object, ...]:
@@ -284,9 +291,11 @@ def _in_round_numbers(wish: Wish, before: Wish, places: int) -> Wish:
     """The lengths of a wish that are not those typed before, with so many decimals."""
     new: dict[str, Any] = {
         name: rounded(value, wish.unit, places)
-        for name in ("around_um", "wide_um", "ease_um", "long_um", "length_within_um")
+        for name in ("around_um", "across_um", "wide_um", "ease_um", "long_um", "length_within_um")
         if (value := getattr(wish, name)) is not None and value != getattr(before, name)
     }
+    if "across_um" in new:
+        new["around_um"] = round_of(new["across_um"])
     if wish.band is not None and wish.band != before.band:
         typed = () if before.band is None else before.band
         low, high = (end if end is None or end in typed else rounded(end, wish.unit, places) for end in wish.band)

@@ -4,12 +4,15 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from itertools import pairwise
 
-from catalog.units import length_text
+from catalog.units import half_up, length_text, length_um
 from solver.asking.wish import Wish
+from solver.model.setup import FinishedPiece
 from solver.plan.changes import spacers
+from solver.plan.in_plain import lengths_made
 from solver.search.option import Option
-from solver.terms import count, listed
-from solver.why.reask import Reask
+from solver.terms import count, lengths_said, listed
+from solver.why.asks import across_of, length_word
+from solver.why.reask import Reask, long_um
 from solver.why.surer import chance_of, round_down, stitches_of
 from solver.why.words.phrases import called, length, percent, worked
 
@@ -50,9 +53,23 @@ def leads_to(option: Option, unit: str) -> str:
     """A setup in a line: pegs and rows, size, where and of what."""
     setup = option.setup
     main = setup.pieces[0]
-    size = f"{length_text(main.girth_um, unit)} × {length_text(main.length_um, unit)}"
+    size = sized(main, unit)
     flat = [f", the {p.ask.name} worked flat" for p in setup.pieces if p.ask.seam]
     return "".join([f"{count(main.pegs, 'peg')}, {count(main.rows_total, 'row')}, {size}, {worked(setup.way)}", *flat])
+
+
+def sized(piece: FinishedPiece, unit: str) -> str:
+    """Girth and length of a piece; where it has several lengths each says what it is."""
+    girth, lengths = length_text(piece.girth_um, unit), lengths_made(piece)
+    if len(lengths) == 1:
+        return f"{girth} × {length_text(piece.length_um, unit)}"
+    return f"{girth} round, {lengths_said((n.name, length_text(half_up(n.mm * 1000), unit)) for n in lengths)}"
+
+
+def typed(um: int, unit: str, before: int) -> str:
+    """A length as it is to be typed, told apart from what it was before."""
+    says = length(um, unit, before)
+    return says if length_um(says) == um else length_word(um, unit)
 
 
 Says = tuple[str, int, str]  # what to do, by how much, in which unit
@@ -62,9 +79,12 @@ def _girth(fix: Reask, wish: Wish) -> Says:
     """Another girth of the thing itself; what follows from it is worked out again."""
     new, old = fix.ask.pieces[0], fix.before.pieces[0]
     less, more, lies = ("narrower", "wider", "wide") if old.flat else ("smaller", "larger", "round")
-    change = new.girth_um - old.girth_um
-    says = f"make the {called(wish)} {length(new.girth_um, wish.unit, old.girth_um)} {lies}"
-    return f"{says}, {length(abs(change), wish.unit, 0)} {more if change > 0 else less}", abs(change), "um"
+    by, have, was = abs(new.girth_um - old.girth_um), new.girth_um, old.girth_um
+    if (across := across_of(fix.wish)) is not None and wish.across_um is not None:
+        have, was, lies = across, wish.across_um, "across"
+    size = typed(have, wish.unit, was) if fix.wish.ease_um is None else length(have, wish.unit, was)
+    says = f"make the {called(wish)} {size} {lies}"
+    return f"{says}, {length(abs(have - was), wish.unit, 0)} {more if have > was else less}", by, "um"
 
 
 def _length(fix: Reask, wish: Wish) -> Says:
@@ -73,8 +93,9 @@ def _length(fix: Reask, wish: Wish) -> Says:
     if fix.wish.long_um == wish.long_um:
         wider = new.length_tol_um
         return f"let the length miss by {length(wider, wish.unit, old.length_tol_um)}", wider - old.length_tol_um, "um"
-    change = new.length_um - old.length_um
-    says = f"make the {called(wish)} {length(new.length_um, wish.unit, old.length_um)} long"
+    was, have = wish.long_um or long_um(old), fix.wish.long_um or long_um(new)
+    change = have - was
+    says = f"make the {called(wish)} {typed(have, wish.unit, was)} long"
     return f"{says}, {length(abs(change), wish.unit, 0)} {'longer' if change > 0 else 'shorter'}", abs(change), "um"
 
 

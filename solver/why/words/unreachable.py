@@ -22,6 +22,8 @@ def unreachable(wish: Wish, cells: Iterable[CellLimits]) -> str:
     name, want = piece_name(wish, i, piece), piece.length_um
     parts = sum(s.reach_um or 0 for s in piece.sections)
     if parts > want:
+        turned = wish.long_um - want if i == 0 and wish.long_um else 0  # of a sock with short rows its toe's share
+        parts, want = parts + turned, want + turned
         takes = f"the parts of the {name} whose length follows from the girth take {length(parts, wish.unit, want)}"
         return f"{takes} where you want {length(want, wish.unit, parts)} in all"
     tall, asked, _ = tell_apart((row, want, 0), wish.unit)

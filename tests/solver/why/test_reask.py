@@ -1,5 +1,6 @@
 """Repairs are a changed wish or kit: each asked again in its own words, and nothing cheaper of its kind exists."""
 
+import re
 import tomllib
 from collections import Counter
 from dataclasses import fields, replace
@@ -73,6 +74,49 @@ def test_another_girth_is_found_where_the_one_asked_breaks_other_laws(
     judge(tables, item, fixes[0])
 
 
+@pytest.mark.parametrize(
+    ("tables", "item", "words"),
+    [
+        (COT, "bolster", {"across": "7in", "long": "60in"}),
+        (COT, "bolster", {"around": "50cm", "long": "60in"}),
+        (COT, "ball", {"across": "27in"}),
+        (HALL, "ball", {"across": "12in"}),
+        (HALL, "toy", {"across": "40cm"}),
+        (COT, "socks", {"size": "adult-woman", "long": "120in"}),
+        (HALL, "panel", {"wide": "60in", "long": "20in"}),
+        (ONE, "hat", {"around": "21in", "long": "20in"}),
+    ],
+)
+def test_the_size_that_is_said_is_the_one_to_type(tables: dict[str, Any], item: str, words: dict[str, str]) -> None:
+    """A cushion's own length and not what is worked of it, a ball's diameter where that was typed."""
+    kit, asked = kit_of(tables, "test kit"), wish(item, **words)  # type: ignore[arg-type]
+    fixes = explain(kit, asked, ask_of(kit, asked)).repairs
+    assert fixes
+    for fix in fixes:
+        assert {*fix.asks} & {"across", "around"} <= {*words}
+        for word, lies in (("across", "across"), ("around", "round"), ("wide", "wide"), ("long", "long")):
+            if word in words and fix.asks[word] != words[word]:
+                found = re.search(rf"make the {item} (?:[^:]* and )?([0-9.]+ (?:in|cm)) {lies}", fix.says)
+                if retyped(item, fix.asks | {word: words[word]}) != retyped(item, fix.asks):
+                    assert found, fix.says
+                    told = fix.asks | {word: found[1]}
+                    assert retyped(item, told) == retyped(item, fix.asks), (fix.says, fix.asks)
+        judge(tables, item, fix)
+
+
+def test_a_printed_length_says_what_it_is() -> None:
+    """Of what has several lengths each by its name; the whole first."""
+    kit = kit_of(HALL, "test kit")
+    for item, words, names in (
+        ("slippers", {"around": "20in"}, ("foot", "cuff")),
+        ("mittens", {"around": "60in"}, ("without the cuff",)),
+        ("bolster", {"across": "16in", "long": "30in"}, ("as worked",)),
+    ):
+        asked = wish(item, **words)  # type: ignore[arg-type]
+        fix = explain(kit, asked, ask_of(kit, asked)).repairs[0]
+        assert re.search(r" round, [0-9.]+ in long, " + ", ".join(rf"{name} [0-9.]+ in" for name in names), fix.says)
+
+
 @pytest.mark.parametrize("of", [*ALL_OF])
 @pytest.mark.parametrize("item", ["ball", "toy"])
 @pytest.mark.parametrize("across", ["1in", "3in", "9.6in", "27in", "50in"])
@@ -104,7 +148,7 @@ def test_what_costs_least_comes_first_and_another_size_last() -> None:
     }  # fmt: skip
 
 
-OTHERWISE = ("item", "recipes", "top", "all_pegs", "seconds")  # not of the wish itself, or said beside it
+OTHERWISE = ("item", "recipes", "top", "all_pegs", "seconds", "across_um")  # not of the wish itself, or said beside it
 WISHES = (
     Wish("hat", around_um=34 * IN, unit="in"),
     Wish("hat", around_um=32 * IN, rib="2x2", unit="in"),
