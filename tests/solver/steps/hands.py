@@ -62,6 +62,11 @@ class Hands:
     kept: bool = False  # the tail of the last end hangs, to sew the piece on
     sewn_to: str = ""
     joined_mm: float = 0.0
+    ribbed: int = 0  # rows with a purl peg
+    rib_runs: int = 0  # and how many runs of them
+    cups: int = 0  # of short rows
+    measured: list[tuple[int, float]] = field(default_factory=list)  # so many rows, so long
+    counted: list[str] = field(default_factory=list)  # stitches and rows over a length
 
     def __post_init__(self) -> None:
         self.on = {peg: [] for peg in range(1, self.pegs + 1)}

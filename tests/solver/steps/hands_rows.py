@@ -26,6 +26,7 @@ def _rows(hands: Hands, *told: str | None) -> None:
     word = _word(hands, what or "", int(size or 1), int(times or 0), bool(closes))
     need(not knits or (peg_like(knits, word, "K") and peg_like(purls or "", word, "P")), "the pegs named are others")
     need(hands.flat == bool(way[0]), "to and fro on something flat, and only there")
+    hands.rib_runs += "P" in word
     ways = [(int(way[i] or 0), int(way[i + 1] or 0)) for i in (0, 2)] if hands.flat else [(1, hands.pegs)] * 2
     for number in range(int(first or 0), int(last or first or 0) + 1):
         start, end = ways[(number - int(first or 0)) % 2]
@@ -34,6 +35,7 @@ def _rows(hands: Hands, *told: str | None) -> None:
         for peg in range(start, end + step, step):
             hands.stitch(peg)
         hands.row = number
+        hands.ribbed += "P" in word
         hands.events.append(f"row {number}")
 
 
@@ -72,6 +74,7 @@ def peg_like(words: str, word: str, side: str) -> bool:
 def _short(hands: Hands, over: str, many: str, narrow: str, *told: str) -> None:
     one, turn_one, two, turn_two, fewer, least, widen, more, _, most, end = told
     pegs = peg_list(over)
+    hands.cups += 1
     need(int(narrow) + int(widen) == int(many), f"{narrow} and {widen} rows are not {many}")
     title = next((e for e in reversed(hands.events) if e.startswith("title")), f"title {many} short rows")
     need(title == f"title {many} short rows", f"{title}, and {many} here")

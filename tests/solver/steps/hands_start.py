@@ -19,7 +19,6 @@ def _short_title(hands: Hands, many: str) -> None:
     r"At a corner go on to the next peg in order, as if there were no corner, and do not "
     r"pull the yarn "
     r"tight across it\.",
-    r"Over {L} count [\d /]+stitches and [\d /]+rows\.",
     r"If the rows are .*? (?:instead of N:|from a plan that is kept\.)",
 )
 def _talk(hands: Hands, *_: str) -> None:
@@ -27,8 +26,14 @@ def _talk(hands: Hands, *_: str) -> None:
 
 
 @says(KNOWN, r"After row (\d+) it measures {L} from the (?:start|opening|first full round)\.")
-def _measures(hands: Hands, row: str, _: str) -> None:
+def _measures(hands: Hands, row: str, long: str) -> None:
     need(int(row) == hands.row, f"after row {row}, and {hands.row} are worked")
+    hands.measured.append((int(row), length_mm(long)))
+
+
+@says(KNOWN, r"Over {L} count (\d+(?: 1/2)? stitches and \d+(?: 1/2)? rows)\.")
+def _count(hands: Hands, over: str, told: str) -> None:
+    hands.counted.append(f"{told} over {over}")
 
 
 @says(
@@ -37,7 +42,8 @@ def _measures(hands: Hands, row: str, _: str) -> None:
     r"knitting), "
     r"without stretching it lengthwise, and measure the last (\d+) rows: they should be {L}\.",
 )
-def _check(hands: Hands, row: str, rows: str, _: str) -> None:
+def _check(hands: Hands, row: str, rows: str, long: str) -> None:
+    hands.measured.append((int(rows), length_mm(long)))
     at = f"row {row}"
     need(at in hands.events and int(rows) <= int(row), f"a check of {rows} rows after row {row}")
     hands.events.insert(hands.events.index(at) + 1, "check")

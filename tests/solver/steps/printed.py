@@ -23,6 +23,8 @@ class PrintedPiece:
     ring: bool
     copies: int = 1
     steps: list[str] = field(default_factory=list)
+    loom: dict[str, str] = field(default_factory=dict)  # how its loom is set up
+    done: dict[str, str] = field(default_factory=dict)  # what it measures when it is done
 
 
 @dataclass
@@ -34,6 +36,7 @@ class Printed:
     taught: list[str]
     pieces: list[PrintedPiece]
     ticks: list[tuple[str, int, int]]
+    care: list[str] = field(default_factory=list)
 
 
 def read_sheet(text: str) -> Printed:
@@ -50,9 +53,25 @@ def read_sheet(text: str) -> Printed:
             sheet.pieces.append(_piece(title, lines))
         elif title == "Rows to tick off":
             sheet.ticks = _ticks(lines)
-        elif sheet.pieces and title not in ("When it is done", "Take care"):
+        elif title == "When it is done":
+            _done(sheet, lines)
+        elif title == "Take care":
+            sheet.care = gathered(lines, r"   ! ")
+        elif sheet.pieces:
             sheet.pieces[-1].steps += [f"# {title}", *gathered(lines, r"(?=.{4}\. ) *\d+\. | {3}\? |  (?=After row)")]
     return sheet
+
+
+def _done(sheet: Printed, lines: list[str]) -> None:
+    """The measures of each piece, under its name and copies where there are several."""
+    at = [i for i, line in enumerate(lines) if re.match(r"  \S.*, \d+ cop(?:y|ies):$", line)]
+    if len(at) != (len(sheet.pieces) if len(sheet.pieces) > 1 else 0):
+        raise Wrong(f"{len(at)} pieces are measured, {len(sheet.pieces)} are made")
+    for i, piece in enumerate(sheet.pieces):
+        head, upto = (at[i], at[i + 1] if i + 1 < len(at) else len(lines)) if at else (-1, len(lines))
+        if at and lines[head].strip().lower().split(" cop")[0] != f"{piece.name}, {piece.copies}":
+            raise Wrong(f"{lines[head].strip()}, where {piece.copies} of the {piece.name} are made")
+        piece.done = facts(lines[head + 1 : upto])
 
 
 def facts(lines: list[str]) -> dict[str, str]:
@@ -82,7 +101,8 @@ def gathered(lines: list[str], lead: str) -> list[str]:
 
 
 def _piece(title: str, lines: list[str]) -> PrintedPiece:
-    told = facts(lines)["In work"]
+    loom = facts(lines)
+    told = loom["In work"]
     of = re.search(r"\((.*)\)$", title)
     many = re.search(r"Make (\d+) alike", " ".join(lines))
     patterns = (r"all (\d+) pegs", r"pegs 1 to (\d+) of (?:one side|the ring)", r", (\d+) in all", r"^(\d+) pegs?: set")
@@ -94,7 +114,7 @@ def _piece(title: str, lines: list[str]) -> PrintedPiece:
     sided = re.search(r"\bsides?\b|corner", words)
     if ring and sided:
         raise Wrong(f"a ring has no {sided[0]}: {words}")
-    return PrintedPiece(of[1] if of else "", pegs, "to and fro" in told, ring, int(many[1]) if many else 1)
+    return PrintedPiece(of[1] if of else "", pegs, "to and fro" in told, ring, int(many[1]) if many else 1, loom=loom)
 
 
 def _ticks(lines: list[str]) -> list[tuple[str, int, int]]:

@@ -11,6 +11,7 @@ from typing import Any
 
 import pytest
 
+from catalog.item import item
 from catalog.kit import Kit
 from catalog.kit import kit_of as read_kit
 from solver.asking.wish import Wish
@@ -21,14 +22,15 @@ from solver.plan.answer import answer
 from solver.plan.saved import SavedPlan, plan_of
 from solver.why.explain import explain
 from tests.command import pegwright
-from tests.kits.sheetplans import CASES, plan_for, wish_for
+from tests.kits.sheetplans import AROUND, CASES, plan_for, wish_for
 from tests.solver.steps.hands import Hands, need
 from tests.solver.steps.knitter import read, taught, work
 from tests.solver.steps.printed import Printed, Wrong, read_sheet
+from tests.solver.steps.set_up import bolted
+from tests.solver.steps.tape import MARKS, counts, measures
 
 TAIL, MARGIN, LOOSE, HELD, SEWN, SPARE, ROUND = 150, 1.1, 1.3, 350, 3, 200, 1.25  # own and practice, as domain has them
 YARD_M = 0.9144
-MARKS = 3.5  # mm: a tape is read to the nearest quarter inch or half centimetre
 
 
 def printed(plan: SavedPlan, reader: str = "us") -> str:
@@ -39,11 +41,17 @@ def printed(plan: SavedPlan, reader: str = "us") -> str:
 def worked(text: str, plan: SavedPlan) -> tuple[Printed, list[Hands]]:
     """The sheet read and every piece worked to its last loop; ticks, edges and yarn judged. Raises Wrong."""
     sheet = read_sheet(text)
-    taught(sheet.taught, [step for piece in sheet.pieces for step in piece.steps], plan.option.stitch)
+    need(sheet.care == [" ".join(each.split()) for each in plan.cautions], f"care is taken of {sheet.care}")
     done: list[Hands] = []
     for piece in sheet.pieces:
         open_before = {p.name: len(h.scrap) for p, h in zip(sheet.pieces, done, strict=False) if h.scrap}
+        bolted(piece)
         done.append(work(Hands(piece.pegs, piece.flat, piece.ring, open_before), piece))
+    taught(sheet.taught, [step for piece in sheet.pieces for step in piece.steps], plan.option.stitch)
+    gauge = sheet.facts.get("Gauge") or sheet.facts["Tension"]
+    counts(gauge, plan.gauge.width_um / 1000, plan.gauge.height_um / 1000)
+    for piece, hands, way in zip(sheet.pieces, done, plan.ways, strict=True):
+        measures(piece, hands, way.gauge.width_um / 1000, way.gauge.height_um / 1000)
     together(sheet, done)
     run = [each for piece, hands in zip(sheet.pieces, done, strict=True) for each in piece.copies * ticked(hands)]
     marks = [each for tick in sheet.ticks for each in events(*tick)]
@@ -160,11 +168,12 @@ def kit_of(build: str) -> Kit:
 BUILDS, STITCHES = ("ring", "slider", "boards"), ("u-wrap", "e-wrap")
 GATHERED = ("ball", "bolster", "hat-brim-first", "toy")  # bound off nowhere
 EDGES = ("sewn", "passed-over")
+# Each item and rib with either edge, and for a body that has to pass as well as for a girth alone.
 EVERY = [
-    (name, rib, build, stitch, None if name in GATHERED else EDGES[i % 2])
+    (name, rib, build, stitch, None if name in GATHERED else EDGES[(i + j + k) % 2], bool((i + j) % 2))
     for i, (name, rib) in enumerate(CASES)
-    for build in BUILDS
-    for stitch in STITCHES
+    for j, build in enumerate(BUILDS)
+    for k, stitch in enumerate(STITCHES)
 ]
 SOME = EVERY[::11]
 
@@ -174,20 +183,23 @@ SOME = EVERY[::11]
     [pytest.param(SOME, id="some"), pytest.param(EVERY, id="every", marks=[pytest.mark.slow, pytest.mark.long])],
 )
 def test_every_loom_rib_and_stitch_is_worked_or_refused(
-    cases: list[tuple[str, str | None, str, str, str | None]],
+    cases: list[tuple[str, str | None, str, str, str | None, bool]],
 ) -> None:
     """11 items, each rib, ring, slider, frame, either stitch and either reader: to the last loop, or a reason."""
     made: set[tuple[str, str]] = set()
     refused = 0
     edges: set[str] = set()
-    for name, rib, build, stitch, edge in cases:
-        kit, wish = kit_of(build), wish_for(name, rib, stitch=stitch, bind_off=edge)
+    passed = 0
+    for name, rib, build, stitch, edge, worn in cases:
+        body = {"body_um": AROUND[str(item(name).body)]} if worn and item(name).body else {}
+        kit, wish = kit_of(build), wish_for(name, rib, stitch=stitch, bind_off=edge, **body)
         got = answer(kit, wish, 1)
         if not got.report.options:
             assert explain(kit, wish, got.ask).says, (name, rib, build, stitch)
             refused += 1
             continue
         plan = plan_of(got, wish, None, 1)
+        passed += edge == "sewn" and bool(plan.option.pieces[0].must_pass_mm)
         for reader in ("us", "uk"):
             try:
                 edges |= {hands.off for hands in worked(printed(plan, reader), plan)[1]}
@@ -198,6 +210,7 @@ def test_every_loom_rib_and_stitch_is_worked_or_refused(
     if cases is EVERY:
         assert made == {(name, build) for name, *_ in CASES for build in BUILDS}
     assert edges == {"sewn", "passed over", "gathered"}
+    assert passed
 
 
 @pytest.mark.parametrize("half", range(4, 61))
@@ -248,7 +261,7 @@ def refuses_of(plan: SavedPlan, match: str, *old: tuple[str, str]) -> None:
     text = printed(plan)
     worked(text, plan)
     work, ticks = text.split("\nRows to tick off\n")
-    flowing = re.sub(r"\n {6}(?=\S)", " ", work) + "\nRows to tick off\n" + ticks
+    flowing = re.sub(r"\n {4,}(?=\S)", " ", work) + "\nRows to tick off\n" + ticks
     for now, was in old:
         assert re.search(now, flowing), now
         flowing = re.sub(now, was, flowing)
@@ -334,7 +347,7 @@ def test_a_flat_stitch_called_u_wrap_is_found() -> None:
     old = "lay the yarn across the outside of the peg, above its loop, and lift the loop over it and off the peg."
     text = printed(plan_for("hat", "1x1"))
     words = next(w for w in read_sheet(text).taught if w.startswith("To knit"))
-    taught([words, "To weave: .", "To purl a peg: ."], [], "u-wrap")
+    taught([words], [], "u-wrap")
     with pytest.raises(Wrong, match="flat stitch"):
         taught([f"To knit a peg (u-wrap): {old}"], [], "u-wrap")
 
@@ -427,6 +440,77 @@ def test_a_heel_missing_from_the_run_of_rows_is_found() -> None:
     """Its short rows are rows too."""
     old = (r"\n  sock, 1 of 2: short-row heel, short rows(\n +[\d-]+ +\[[^\n]*)+", "")
     refuses("ticks run otherwise", "socks", old, rib="1x1")
+
+
+def test_a_cut_that_forgets_what_must_pass_is_found() -> None:
+    """A sock's edge goes over the heel: three times the pegs or the girth are too little for it."""
+    plan = plan_for("socks", "1x1", "cm", size="adult-woman", bind_off="sewn")
+    (piece,), (way,) = plan.option.pieces, plan.ways
+    rest = max(piece.pegs * plan.loom(piece.loom).pitch_mm, ROUND * piece.pegs * way.gauge.width_um / 1000)
+    assert (piece.must_pass_mm or 0) > rest
+    short = f"Cut the yarn {MARGIN * (SEWN * rest + SPARE) / 10 + TAIL / 10:.0f} cm"
+    refuses_of(plan, "are too little", (r"Cut the yarn [\d.]+ cm", short))
+
+
+def test_an_end_bolted_at_another_peg_is_found() -> None:
+    """The work goes round it: a peg further on, and one loop has no place."""
+    plan = plan_for("hat", "1x1")
+    text = printed(plan)
+    here = re.search(r"just past peg\s+(\d+) of each", text)
+    assert here
+    for peg in (int(here[1]) - 1, int(here[1]) + 1):
+        refuses_of(
+            plan, f"stands just past peg {peg}", (r"just past peg\s+\d+ of each", f"just past peg {peg} of each")
+        )
+
+
+TAUGHT = [
+    ("hat", "purl a peg goes otherwise", r"across its outside, below the loop", "across its outside, above the loop"),
+    ("hat", "purl a peg goes otherwise", r"Reach down through", "Reach up through"),
+    ("hat", "purl a peg goes otherwise", r"draw the yarn up through", "draw the yarn down through"),
+    ("hat", "knit a peg .u-wrap. goes otherwise", r"of the peg, above its loop", "of the peg, below its loop"),
+    ("hat", "weave goes otherwise", r"outside one peg and inside the next", "inside one peg and outside the next"),
+    ("socks", "wrap and turn goes otherwise", r"put the loop back above it", "put the loop back below it"),
+    (
+        "socks",
+        "not of wrap and turn",
+        r"lift the loop off the next peg, lay the yarn round",
+        "lay the yarn round the loop of",
+    ),
+    ("socks", "used: ", r"\n +- To wrap and turn: [^\n]*", ""),
+]
+
+
+@pytest.mark.parametrize(("name", "match", "now", "was"), TAUGHT)
+def test_a_stitch_taught_as_another_is_found(name: str, match: str, now: str, was: str) -> None:
+    """Yarn above the loop knits where it should purl; a wrap above its loop is never lifted over with it."""
+    refuses(match, name, (now, was), rib="1x1")
+
+
+TOLD = [
+    ("hat", "[0-9]+ rows: ", r"(After row 10|After row \d+) it measures [\d/ ]+ in", r"\1 it measures 20 in"),
+    ("hat", "10 rows: ", r"they should be [\d/ ]+ in", "they should be 3 in"),
+    ("hat", "stitches of", r"count [\d/ ]+ stitches", "count 12 stitches"),
+    ("hat", "rows of", r"stitches and [\d/ ]+ rows", "stitches and 40 rows"),
+    ("hat", "girth: ", r"Round +[\d/ ]+ in", "Round  12 in"),
+    ("hat", "laid flat: ", r"Laid flat +[\d/ ]+ in", "Laid flat  12 in"),
+    ("hat", "long: ", r"\n  Long +[\d/ ]+ in", "\n  Long  12 in"),
+    ("hat", "band: ", r"Band +[\d/ ]+ in", "Band  12 in"),
+    ("hat", "rib at rest: ", r"draws in to about [\d/ ]+ in", "draws in to about 30 in"),
+    ("socks", "care is taken of", r"\n   ! .*", ""),
+    ("socks", "short rows: ", r"the heel about [\d/ ]+ in", "the heel about 5 in"),
+    ("socks", "foot and Leg: ", r"\n  Leg +[\d/ ]+ in", "\n  Leg  2 in"),
+    ("slippers", "foot and Cuff: ", r"\n  Foot +[\d/ ]+ in", "\n  Foot  2 in"),
+    ("mittens", "without the cuff: ", r"Without the cuff +[\d/ ]+ in", "Without the cuff  2 in"),
+    ("mittens", "are made", r"Thumb, 2 copies", "Thumb, 1 copy"),
+    ("bolster", "as worked: ", r"\n  As worked +[\d/ ]+ in", "\n  As worked  2 in"),
+]
+
+
+@pytest.mark.parametrize(("name", "match", "now", "was"), TOLD)
+def test_a_length_that_no_tape_shows_is_found(name: str, match: str, now: str, was: str) -> None:
+    """On the way, and when it is done: each is what the rows and stitches worked come to."""
+    refuses(match, name, (now, was), rib=None if name == "bolster" else "1x1")
 
 
 def test_words_that_nobody_knows_are_found() -> None:
