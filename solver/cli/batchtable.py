@@ -2,10 +2,9 @@
 
 from collections import Counter
 from collections.abc import Iterator, Sequence
-from textwrap import wrap
 
 from catalog.units import yarn_text
-from solver.cli.columns import aligned, csv_text
+from solver.cli.columns import aligned, csv_text, wrap
 from solver.cli.table import folded, notes_lines, say, terminal_width
 from solver.door import spacers
 from solver.page.choice_words import balls, boards, rows_words, um
@@ -24,8 +23,8 @@ def print_batch(report: BatchReport, unit: str, *, more: bool = False) -> None:
     """Print the plan."""
     width = terminal_width()
     copies = Counter((e.name, e.row) for e in (*report.assigned, *report.unserved))
-    parts = (_work(report, copies, unit, width), _ledger(report.yarn, unit), _without(report, copies, width))
-    for part in (*parts, _stages(report.stages)):
+    parts = (_work(report, copies, unit, width), _ledger(report.yarn, unit, width), _without(report, copies, width))
+    for part in (*parts, _stages(report.stages, width)):
         lines = list(part)
         if lines:
             say(*lines, "")
@@ -45,12 +44,12 @@ def _work(report: BatchReport, copies: Counter[tuple[str, int]], unit: str, widt
     if not jobs:
         return
     alike = {loom for _, loom, number, _, _ in jobs if number > 1}
-    lines = aligned([HEADS, *(cells for *_, cells, _ in jobs)], RIGHT)
-    yield next(lines)
+    lines = aligned([HEADS, *(cells for *_, cells, _ in jobs)], RIGHT, width=width)
+    yield from filter(None, (next(lines),))
     last: tuple[str, int] | None = None
     for line, (_, loom, number, _, below) in zip(lines, jobs, strict=True):
         if last != (loom, number):
-            yield loom + (f", number {number}" if loom in alike else "")
+            yield from wrap(loom + (f", number {number}" if loom in alike else ""), width)
             last = (loom, number)
         yield line
         for sentence in below:
@@ -80,7 +79,7 @@ def _before(changes: Sequence[str]) -> list[str]:
     return [f"before it: {'; '.join(changes)}"] if changes else []
 
 
-def _ledger(yarns: Sequence[YarnPlan], unit: str) -> Iterator[str]:
+def _ledger(yarns: Sequence[YarnPlan], unit: str, width: int) -> Iterator[str]:
     """Whole metres or yards: what there is rounded down, what is used up, so that each line adds up."""
     each_um, name = (YARD_UM, "yd") if unit == "in" else (METRE_UM, "m")
     rows = []
@@ -92,10 +91,10 @@ def _ledger(yarns: Sequence[YarnPlan], unit: str) -> Iterator[str]:
             (y.yarn, "any" if had is None else str(had), str(bought), str(used), "" if left is None else str(left))
         )
     if rows:
-        yield from aligned([(f"{LEDGER[0]}, {name}", *LEDGER[1:]), *rows], frozenset({1, 2, 3, 4}))
+        yield from aligned([(f"{LEDGER[0]}, {name}", *LEDGER[1:]), *rows], frozenset({1, 2, 3, 4}), width=width)
     buy = [f"{balls(y.buy_balls)} of {y.yarn}" for y in yarns if y.buy_balls]
     if buy:
-        yield f"Shopping list: {listed(buy)}."
+        yield from wrap(f"Shopping list: {listed(buy)}.", width)
 
 
 def _without(report: BatchReport, copies: Counter[tuple[str, int]], width: int) -> Iterator[str]:
@@ -110,13 +109,13 @@ def _without(report: BatchReport, copies: Counter[tuple[str, int]], width: int) 
         yield from wrap(line, width, initial_indent="  ", subsequent_indent="     ")
 
 
-def _stages(stages: Sequence[StagePlan]) -> Iterator[str]:
+def _stages(stages: Sequence[StagePlan], width: int) -> Iterator[str]:
     """What each stage reached, and what no plan can beat."""
     rows = [
         (s.stage, *(f"{v:.2f}" if s.unit == "pieces" else f"{v:.0f}" for v in (s.value, s.bound)), s.unit, proof(s))
         for s in stages
     ]
-    yield from aligned([("stage", "value", "bound", "", ""), *rows], frozenset({1, 2}))
+    yield from aligned([("stage", "value", "bound", "", ""), *rows], frozenset({1, 2}), width=width)
 
 
 def proof(stage: StagePlan) -> str:

@@ -1,6 +1,5 @@
 """`pegwright check ITEM`: does each loom allow this size? Without a size, what each loom can make of the item."""
 
-from textwrap import wrap
 from typing import TYPE_CHECKING
 
 import typer
@@ -47,6 +46,7 @@ COLUMNS = (  # of CSV, with a size and without; what the other one says is empty
 
 def _print(report: "CheckReport", asked: Asked) -> None:
     from catalog.item import item
+    from solver.cli.columns import wrap
     from solver.cli.table import ask_lines, folded, notes_lines, say, terminal_width
     from solver.door import check_lines
 
@@ -97,15 +97,16 @@ def _span(report: "SpanReport", asked: Asked) -> None:
 def _print_span(report: "SpanReport", unit: str) -> None:
     from itertools import groupby
 
-    from solver.cli.columns import aligned
-    from solver.cli.table import notes_lines, say, terminal_width
+    from solver.cli.columns import aligned, wrap
+    from solver.cli.table import folded, notes_lines, say, terminal_width
 
-    lines = list(aligned([_heads(unit), *(_cells(row, unit) for row in report.rows)], RIGHT))
-    say(lines[0])
+    width = terminal_width()
+    lines = list(aligned([_heads(unit), *(_cells(row, unit) for row in report.rows)], RIGHT, width=width))
+    say(*filter(None, lines[:1]))
     for loom, rows in groupby(zip(report.rows, lines[1:], strict=True), key=lambda each: each[0].loom):
-        say(loom, *(line for _, line in rows))
-    say(*(f"{loom}: no yarn of the kit can be worked on it." for loom in report.none), "")
-    say(*notes_lines(report.notes, [], terminal_width()))
+        say(*wrap(loom, width), *(line for _, line in rows))
+    say(*folded((f"{loom}: no yarn of the kit can be worked on it." for loom in report.none), width), "")
+    say(*notes_lines(report.notes, [], width))
 
 
 def _heads(unit: str) -> tuple[str, ...]:

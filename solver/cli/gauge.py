@@ -61,7 +61,7 @@ def _print(report: "GaugeReport", units: Text, unit: str, *, every: bool) -> Non
     rest = [row for row in report.gauges if not row.yours]
     shown = rest if every or len(report.gauges) <= FEW or not yours else []
     if report.gauges:
-        say(*_lines([*yours, *shown], per), "")
+        say(*_lines([*yours, *shown], per, width), "")
     else:
         say("No setting has a swatch yet: `pegwright swatch add` logs one.", "")
     say(*folded(_legend(report, len(rest) - len(shown)), width))
@@ -74,15 +74,16 @@ def _print(report: "GaugeReport", units: Text, unit: str, *, every: bool) -> Non
 PER = {"in": ("4 in", 101_600), "cm": ("10 cm", 100_000)}
 
 
-def _lines(rows: "list[GaugeRow]", units: list[str]) -> Iterator[str]:
+def _lines(rows: "list[GaugeRow]", units: list[str], width: int) -> Iterator[str]:
     """A heading, then for each loom and yarn a line with its settings below it."""
+    from solver.cli.columns import wrap
     from solver.door import per_length
     from solver.terms import BASIS
 
     yield " " * 16 + "".join(f"{'over ' + PER[unit][0]:>14}" for unit in units)
     yield "spacers  stitch " + f"{'st':>7}{'rows':>7}" * len(units) + "    ± %  from"
     for (loom, held), group in groupby(rows, key=lambda r: (r.loom, _held(r))):
-        yield f"{loom}, {held}"
+        yield from wrap(f"{loom}, {held}", width)
         for row in group:
             each = (row.stitch_width_um, row.row_height_um)
             counts = "".join(f"{per_length(PER[unit][1], um):>7}" for unit in units for um in each)

@@ -1,7 +1,6 @@
 """`pegwright sizes ITEM`: one item over a run of sizes, the page that a teacher hands to a class."""
 
 from pathlib import Path
-from textwrap import wrap
 from typing import TYPE_CHECKING, Annotated
 
 import typer
@@ -77,13 +76,13 @@ def sizes_command(
 
 
 def _print(report: "SizesReport", unit: str, *, more: bool) -> None:
-    from solver.cli.columns import aligned
+    from solver.cli.columns import aligned, wrap
     from solver.cli.table import notes_lines, say, terminal_width
     from solver.page.choice_words import where
 
     width = terminal_width()
-    lines = list(aligned([HEADS, *(_cells(row, unit) for row in report.rows)], RIGHT))
-    say(lines[0])
+    lines = list(aligned([HEADS, *(_cells(row, unit) for row in report.rows)], RIGHT, width=width))
+    say(*filter(None, lines[:1]))
     for row, line in zip(report.rows, lines[1:], strict=True):
         below = where(row.option) if row.option else f"none: {row.says}"
         say(line, *wrap(below, width, initial_indent=" " * 4, subsequent_indent=" " * 6))

@@ -2,14 +2,13 @@
 
 from collections.abc import Iterable, Iterator, Sequence
 from shutil import get_terminal_size
-from textwrap import wrap
 
 import typer
 
 from catalog.caution import care_line
 from catalog.item import Item
 from catalog.units import length_text
-from solver.cli.columns import aligned, csv_text
+from solver.cli.columns import aligned, csv_text, wrap
 from solver.page.choice_words import (
     FIGURES,
     alike,
@@ -38,8 +37,8 @@ def print_report(report: FindReport, recipe: Item, unit: str, *, more: bool = Fa
 
 
 def terminal_width() -> int:
-    """Columns of the terminal, 80 where there is none, never under 40."""
-    return max(40, get_terminal_size((80, 24)).columns)
+    """Columns of the terminal, 80 where there is none, never under 20."""
+    return max(20, get_terminal_size((80, 24)).columns)
 
 
 def say(*lines: str, talk: bool = False) -> None:
@@ -69,10 +68,11 @@ def option_lines(
     options: Sequence[OptionPlan], unit: str, width: int, *, flat: bool = False, more: bool = False
 ) -> Iterator[str]:
     """The ranked table: a line of figures for each option, and below it where and with what it is worked."""
-    lines = aligned([heads(options, flat=flat), *(figures(o, unit, flat=flat) for o in options)], FIGURES, " ")
+    lines = aligned([heads(options, flat=flat), *(figures(o, unit, flat=flat) for o in options)], FIGURES, " ", width)
     shared = alike(options)
     for line, option in zip(lines, (None, *options), strict=True):
-        yield line
+        if line or option:  # no heading where each figure bears its own
+            yield line
         if option:
             below = worked_with(option, unit, shared, more=more)
             yield from wrap(below, width, initial_indent=" " * 5, subsequent_indent=" " * 7)
