@@ -16,7 +16,7 @@ from solver.search.best_first import find
 from solver.search.option import Option
 from solver.why.either_way import cells_either_way
 from solver.why.explain import Diagnosis, diagnose, loom_words, rule_plans
-from solver.why.reach import Girths, girths_in_reach
+from solver.why.reach import Girths, beyond, girths_in_reach
 from solver.why.words.line import Scale, scale_for
 
 COLUMNS, NAME = 62, 16  # of a drawn line of 80: its name, a blank and the bar
@@ -24,11 +24,20 @@ COLUMNS, NAME = 62, 16  # of a drawn line of 80: its name, a blank and the bar
 
 @dataclass(frozen=True, slots=True)
 class OnLoom:
-    """One loom: its best option, if any, and every girth it can make with everything else as asked, in order, µm."""
+    """One loom: its best option, if any, and every girth it can make with everything else as asked, in order, µm.
+
+    beyond: where there is none, the nearest that it makes with all that follows from a girth worked out again.
+    """
 
     loom: str
     option: Option | None
     girths: tuple[int, ...]
+    beyond: tuple[int, ...] = ()
+
+    @property
+    def near(self) -> tuple[int, ...]:
+        """The girths that may be told as in reach."""
+        return self.girths or self.beyond
 
 
 def check(kit: Kit, wish: Wish) -> CheckReport:
@@ -36,7 +45,7 @@ def check(kit: Kit, wish: Wish) -> CheckReport:
     ask = ask_of(kit, wish)
     names = sorted(loom.name for loom in kit.loom if wish.pins.loom in (None, loom.name))
     judged, reach, found = _judged(kit, wish, ask, names)
-    each = [OnLoom(name, option, reach.get(name, Girths()).every) for name, option in judged.items()]
+    each = [_on(kit, wish, found, name, option, reach.get(name, Girths()).every) for name, option in judged.items()]
     wanted = ask.pieces[0].girth_um
     scale = scale_for((g for e in each for g in e.girths), wanted, COLUMNS)
     late = [name for name in names if name not in judged]
@@ -66,6 +75,18 @@ def _judged(
         return {name: option for name, option in judged.items() if option}, reach, None
 
 
+def _on(
+    kit: Kit, wish: Wish, found: Diagnosis | None, name: str, option: Option | None, girths: tuple[int, ...]
+) -> OnLoom:
+    """One loom as judged; further girths are looked for only where none is in reach, as far as the time allows."""
+    try:
+        none = option is None and found is not None and not girths
+        further = beyond(kit, wish, found.ask, found.cells, name) if none and found else ()
+    except Undecided:
+        further = ()
+    return OnLoom(name, option, girths, further)
+
+
 def best_on(ask: Ask, loom: str) -> Option | None:
     """The best option whose main piece is worked on one loom. Raises Undecided where the time ran out before one."""
     if len(ask.pieces) == 1:
@@ -79,8 +100,8 @@ def best_on(ask: Ask, loom: str) -> Option | None:
 
 
 def _loom(each: OnLoom, rank: int, found: Diagnosis | None, wish: Wish, wanted: int, scale: Scale) -> LoomCheck:
-    below = max((g for g in each.girths if g <= wanted), default=None)
-    above = min((g for g in each.girths if g >= wanted), default=None)
+    below = max((g for g in each.near if g <= wanted), default=None)
+    above = min((g for g in each.near if g >= wanted), default=None)
     clash, says = [], ""
     if each.option is None and found is not None:
         clash = rule_plans(found, found.on(each.loom)) if each.loom in found.families else []
@@ -106,8 +127,7 @@ def _no(found: Diagnosis, loom: str, below: int | None, above: int | None, unit:
     ends = [(below, "below"), (above, "above")]
     near = [f"{length_text(g, unit)} {word}" for g, word in ends if g is not None]
     if not near:
-        follows = len(found.ask.pieces) > 1 or found.ask.pieces[0].reaches  # a smaller hand has a smaller thumb
-        return why if follows else f"{why}; no other girth would do either"
+        return f"{why}; no other girth was found that would do"
     said = all(re.search(rf"(?<![\d.]){re.escape(each.split()[0])}(?![\d.])", why) for each in near)
     return why if said else f"{why}; in reach {'is' if len(near) == 1 else 'are'} {' and '.join(near)}"
 

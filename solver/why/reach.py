@@ -3,6 +3,11 @@
 from collections.abc import Iterable
 from typing import NamedTuple
 
+from catalog.kit import Kit
+from solver.asking.wish import Wish
+from solver.model.ask import Ask
+from solver.why import nearest_girth
+from solver.why.either_way import settable
 from solver.why.limits import CellLimits
 from solver.why.relaxing import all_given
 from solver.why.violations import bits
@@ -33,6 +38,18 @@ def girths_in_reach(cells: Iterable[CellLimits], free: int = FREE) -> dict[str, 
         measured, reckoned = found.setdefault(cell.way.loom.name, (set(), set()))
         (measured if cell.way.basis == "measured" else reckoned).update(_girths(cell, free))
     return {loom: Girths(tuple(sorted(m)), tuple(sorted(r))) for loom, (m, r) in sorted(found.items())}
+
+
+def beyond(kit: Kit, wish: Wish, ask: Ask, cells: Iterable[CellLimits], loom: str) -> tuple[int, ...]:
+    """The nearest girths, smaller and larger, that one loom makes once what follows from a girth is worked out, µm.
+
+    For a loom on which nothing holds at any girth as all else was asked: a longer hat needs more pegs, and so on.
+    """
+    near = settable(ask)
+    keys = {w.key for w in near.ways if w.loom.name == loom}
+    own = [c for c in cells if c.way.key in keys and not c.sewn_up]
+    girths = nearest_girth.Girths(kit, wish, near, own)
+    return tuple(g for larger in (False, True) if (g := girths.nearest(larger)) is not None)
 
 
 def _girths(cell: CellLimits, free: int) -> set[int]:

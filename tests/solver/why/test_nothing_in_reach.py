@@ -5,7 +5,8 @@ from typing import Any
 
 import pytest
 
-from catalog.kit import kit_of
+from catalog.kit import built_in_kit, kit_of
+from solver import wish
 from solver.asking.ask_of import ask_of
 from solver.asking.wish import Wish
 from solver.report.clash import ClashReport
@@ -54,3 +55,26 @@ def test_less_than_one_row(unit: str) -> None:
     says = told(replace(MITTENS, item="hat", around_um=500_000, long_um=300, unit=unit)).says
     assert says.startswith("Because a single row is ")
     assert "0.0 " not in says
+
+
+@pytest.mark.parametrize(
+    ("asked", "loom", "inches"),
+    [
+        ({"item": "hat", "around": "2in"}, "attic frame", 4.0),
+        ({"item": "hat", "around": "21in", "sure": "90%"}, "attic frame", 18.0),
+        ({"item": "slippers", "around": "20in"}, "attic frame", 16.8),
+    ],
+)
+def test_where_another_girth_would_do_nobody_is_told_that_none_would(
+    asked: dict[str, str], loom: str, inches: float
+) -> None:
+    """What follows from a girth is another at another; the girth that is told, typed, is made on that loom."""
+    kit, words = built_in_kit(), {**asked}
+    item = words.pop("item")
+    told = next(e for e in check(kit, wish(item, **words)).looms if e.loom == loom)  # type: ignore[arg-type]
+    assert not told.allows
+    assert "no other girth" not in told.says
+    near = [mm for mm in (told.nearest_below_mm, told.nearest_above_mm) if mm is not None]
+    assert [round(mm / 25.4, 1) for mm in near] == [inches]
+    again = check(kit, wish(item, **words | {"around": f"{near[0]} mm", "loom": loom}))  # type: ignore[arg-type]
+    assert again.looms[0].allows
