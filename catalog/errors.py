@@ -11,6 +11,9 @@ MOST_TOLD = 20  # more errors at once help nobody
 MOST_NEAR = 2_000  # of more names than this, only those with the same first letter are compared
 
 
+# A family of emoji and Persian spelling need these; beside a letter of ASCII they would be seen by nobody, and two
+# names that look alike would differ.
+_JOINED = re.compile("(?<=[^\x00-\xa0\u200c\u200d])[\u200c\u200d](?=[^\x00-\xa0\u200c\u200d])")
 _WORD = re.compile("\ue000([^\ue001]*)\ue001")
 _TYPED = re.compile("\ue002([^\ue003]*)\ue003")
 
@@ -196,10 +199,17 @@ def _plain(value: object) -> str:
         return f"something of the kind {type(value).__name__}"
 
 
+def is_printable(text: str) -> bool:
+    """Whether all of a name can be seen, but for joiners between two signs that they change (see _JOINED)."""
+    return _JOINED.sub("", text).isprintable()
+
+
 def printable(text: str) -> str:
     """The text with whatever is not printable (escape sequences, line ends) as Python spells it: "\\x1b"."""
+    joined = {found.start() for found in _JOINED.finditer(text)}
     return "".join(
-        c if c.isprintable() or unicodedata.category(c) == "Zs" else c.encode("unicode_escape").decode() for c in text
+        c if c.isprintable() or unicodedata.category(c) == "Zs" or i in joined else c.encode("unicode_escape").decode()
+        for i, c in enumerate(text)
     )
 
 

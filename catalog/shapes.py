@@ -10,7 +10,7 @@ from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, ValidationEr
 from pydantic_core import PydanticCustomError
 
 from catalog import units
-from catalog.errors import MOST_TOLD, InputError, Problem, and_more, nearest, printable, shown
+from catalog.errors import MOST_TOLD, InputError, Problem, and_more, is_printable, nearest, printable, shown
 from catalog.reading import read_toml as read_toml  # still asked of this module by pages
 
 HERE = Path(__file__).parent
@@ -43,13 +43,13 @@ def lengths(least: int, most: int, example: str) -> BeforeValidator:
 
 
 def _name(value: Any) -> Any:
-    if not isinstance(value, str) or not value.strip() or len(value) > 60 or not value.isprintable():
+    if not isinstance(value, str) or not value.strip() or len(value) > 60 or not is_printable(value):
         raise PydanticCustomError("name", "expected a name of 1 to 60 printable characters")
     return value
 
 
 def _text(value: Any) -> Any:
-    if not isinstance(value, str) or not value.strip() or len(value) > 2_000 or not value.isprintable():
+    if not isinstance(value, str) or not value.strip() or len(value) > 2_000 or not is_printable(value):
         raise PydanticCustomError("text", "expected text of 1 to 2000 printable characters")
     return value
 

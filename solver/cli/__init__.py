@@ -136,7 +136,9 @@ def _command(stopped: _Stopped) -> int:
             return STOPPED
         if sys.stdout is not None:
             sys.stdout.flush()  # here, where a full disk or a reader that left is still ours to answer for
-        return stop.code if isinstance(stop.code, int) else int(stop.code is not None)
+        code = stop.code if isinstance(stop.code, int) else int(stop.code is not None)
+        completing = any(word.endswith("-completion") for word in sys.argv[1:2])
+        return BAD_INPUT if code == 1 and completing else code  # typer says 1 of a shell that it does not know
     return 0
 
 

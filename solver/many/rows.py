@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from itertools import islice
 from pathlib import Path
 
-from catalog.errors import MOST_TOLD, Fault, InputError, Problem, and_more, nearest, shown
+from catalog.errors import MOST_TOLD, Fault, InputError, Problem, and_more, is_printable, nearest, shown
 from catalog.reading import decoded, read_bytes
 from solver.asking.wish import Wish
 from solver.many.gather import Asks, Wanted
@@ -151,7 +151,7 @@ def _place(row: int, column: str) -> str:
 
 
 def _named(name: str) -> bool:
-    return len(name) <= LONGEST and name.isprintable()
+    return len(name) <= LONGEST and is_printable(name)
 
 
 def _whole(text: str, most: int) -> int | None:

@@ -3,6 +3,7 @@
 import os
 import subprocess
 import sys
+from pathlib import Path
 
 import pytest
 
@@ -24,6 +25,15 @@ def test_commands_and_options_are_offered(shell: str) -> None:
     assert "find" in completed(shell, "pegwright fi")
     assert "--around" in completed(shell, "pegwright find hat --aro")
     assert "--around" not in completed(shell, "pegwright find hat --str")
+
+
+def test_a_shell_without_completion_is_bad_input(tmp_path: Path) -> None:
+    """It was 1, which says that no setup fits."""
+    env = {**os.environ, "PYTHONPATH": str(ROOT), "HOME": str(tmp_path)}
+    for option in ("--install-completion", "--show-completion"):
+        call = ["sh", "-c", '"$@"; exit $?', "sh", sys.executable, "-c", START, option]
+        run = subprocess.run(call, env=env, capture_output=True, text=True)
+        assert (run.returncode, "not supported" in run.stdout + run.stderr) == (2, True)
 
 
 def test_the_shells_script_can_be_had() -> None:

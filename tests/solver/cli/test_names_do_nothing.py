@@ -73,6 +73,31 @@ def test_a_word_that_typer_refuses_is_spelt_out(words: tuple[str, ...]) -> None:
     assert "\\u202e" in ran.err
 
 
+FAMILY, PERSIAN = "\U0001f468\u200d\U0001f469\u200d\U0001f467", "\u0645\u06cc\u200c\u062e\u0648\u0627\u0647\u0645"
+
+
+@pytest.mark.parametrize("name", [FAMILY, PERSIAN, f"wool {FAMILY} {PERSIAN}"], ids=ascii)
+def test_a_name_with_joiners_between_signs_is_a_name(tmp_path: Path, name: str) -> None:
+    """A family of emoji is joined by signs that nobody sees, and so are Persian words: both are printed as they are."""
+    (tmp_path / "kit.toml").write_text(KIT.replace('"moss wool"', f'"{name}"'), encoding="utf-8")
+    (tmp_path / "asks.csv").write_text(f"name,item,body\n{name},hat,54 cm\n", encoding="utf-8")
+    for words in (HAT, ("gauge",), ("batch", "asks.csv"), (*HAT, "--save", "p.json"), ("sheet", "--from", "p.json")):
+        ran = pegwright(*words, here=tmp_path)
+        assert (ran.code, name in ran.out) == (0, True), (words, ran.err)
+    assert f'found yarn "{name}x"' in pegwright(*HAT, "--yarn", name + "x", here=tmp_path).err
+
+
+@pytest.mark.parametrize(
+    "name", ["moss\u200dwool", "\u200d", f"{FAMILY}\u200d", f"\u200c{PERSIAN}", "毛\u200d\u200d糸"]
+)
+def test_a_joiner_that_joins_nothing_is_refused(tmp_path: Path, name: str) -> None:
+    """Nobody could tell such a name from another."""
+    (tmp_path / "kit.toml").write_text(KIT.replace('"moss wool"', f'"{name}"'), encoding="utf-8")
+    ran = pegwright("kit", "check", here=tmp_path)
+    assert (ran.code, "printable characters" in ran.err) == (2, True)
+    assert "\\u200" in ran.err
+
+
 @pytest.mark.parametrize("words", READERS, ids=" ".join)
 @pytest.mark.parametrize("old", ["attic frame", "moss wool", "boards", "pitch", "eldest"])
 def test_a_name_in_a_kit_is_spelt_out_or_refused(tmp_path: Path, words: tuple[str, ...], old: str) -> None:
