@@ -22,6 +22,7 @@ from solver.why.violations import bits
 
 LEAST_EASE_UM = -500_000  # what may be typed
 OF_PEGS = {"stretches-over": "stretch_girth_um", "gather-bulk": "bulk_limit_um", "even-pegs": "even"}
+OF_ROWS = ("room-for-plain", "band-depth", "length-within")
 MOST_TRIED = 1_000  # girths tried, nearest first, before none is offered
 
 
@@ -56,9 +57,10 @@ class Girths:
 
     def _candidates(self, step: int) -> Iterator[tuple[int, Way, int]]:
         """Girth, way and pegs of the main piece, nearest to the girth wanted first; all but girth and rows is held."""
-        wanted, free = self.ask.pieces[0].girth_um, bits("girth-within", "sure-enough", *self._pegs_follow())
-        able = [(c.way, c.pieces[0].counts(free)) for c in leaders(cell for cell in self.cells if not cell.mask)]
         fixed, rows_work = not self._rows_follow(), dict[int, bool]()
+        rows = () if fixed else OF_ROWS  # a foot of next to nothing has no room for rows, whatever its pegs
+        wanted, free = self.ask.pieces[0].girth_um, bits("girth-within", "sure-enough", *rows, *self._pegs_follow())
+        able = [(c.way, c.pieces[0].counts(free)) for c in leaders(cell for cell in self.cells if not cell.mask)]
         heap: list[tuple[int, int, int]] = []
 
         def push(i: int, j: int) -> None:

@@ -62,15 +62,17 @@ LANTERN: dict[str, Any] = tomllib.loads((ROOT / "examples/lantern-hall/kit.toml"
         (HALL, "slippers", {"around": "20in"}, 16.8),
         (COT, "slippers", {"around": "41.3cm", "rib": "3x1", "yarn": "pear cotton"}, 11.4),
         (LANTERN, "slippers", {"around": "17.4in", "long": "10.5in", "gauge": "measured"}, 10.5),
+        (HALL, "slippers", {"around": "3mm"}, None),
     ],
 )
 def test_another_girth_is_found_where_the_one_asked_breaks_other_laws(
-    tables: dict[str, Any], item: str, words: dict[str, str], inches: float
+    tables: dict[str, Any], item: str, words: dict[str, str], inches: float | None
 ) -> None:
     """A heel is smaller where the foot is, and its cap shorter: at another girth all holds, and so it is offered."""
     kit, asked = kit_of(tables, "test kit"), wish(item, **words)  # type: ignore[arg-type]
     fixes = explain(kit, asked, ask_of(kit, asked)).repairs
-    assert [round(fix.option.girth_mm / 25.4, 1) for fix in fixes] == [inches]
+    assert len(fixes) == 1
+    assert inches in (None, round(fixes[0].option.girth_mm / 25.4, 1))
     judge(tables, item, fixes[0])
 
 
