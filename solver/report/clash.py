@@ -66,7 +66,8 @@ class ClashReport(Model):
     """No setup holds all rules: the smallest rules that cannot all hold, and what would have to give.
 
     `says` is the one sentence, `tells` the rules that it speaks of, the law that stops the most ways first; `ways`
-    are all that could be built; `nearest` is the setup that it points at.
+    are all that could be built; `nearest` is the setup that it points at. `told` is the clash among these ways, `clash`
+    the one that is proven with every law that is dropped reaching beyond them (400 pegs, 6 boards a side, 8 spacers).
     """
 
     format: Literal["pegwright.clash.v1"] = "pegwright.clash.v1"
@@ -74,6 +75,7 @@ class ClashReport(Model):
     says: str
     tells: list[str]
     ways: int
+    told: list[ClashRule]
     clash: list[ClashRule]
     nearest: OptionPlan | None
     looms: list[LoomReason]

@@ -18,14 +18,14 @@ from solver.why.conflict import Clash, clash_of
 from solver.why.correction_sets import families
 from solver.why.either_way import cells_either_way
 from solver.why.limits import CellLimits
-from solver.why.nearest import Pointed, pointed
-from solver.why.reask import SURE_RULE, Asked, Reask
-from solver.why.stops import Counted
+from solver.why.nearest import pointed
+from solver.why.reask import Asked, Reask
+from solver.why.stops import Counted, counted
 from solver.why.telling import POINTING, in_short, telling
 from solver.why.violations import Minimal
 from solver.why.words.phrases import Said
 from solver.why.words.repairs import Step, repair_words, steps_of
-from solver.why.words.sentences import because, said
+from solver.why.words.sentences import said
 
 LATE = "time ran out before any repair was worked out"
 FAR = frozenset({"spacers-on-hand"})
@@ -33,28 +33,53 @@ FAR = frozenset({"spacers-on-hand"})
 
 @dataclass(slots=True)
 class Diagnosis:
-    """An ask without a setup, looked at from all sides: its cells, and for each loom its minimal sets of breaks."""
+    """An ask without a setup, looked at from all sides: the cells that can be built or are as named, and for each loom
+    its minimal sets of breaks. `every`: those beyond too, of more spacers than a bolt takes.
+    """
 
     wish: Wish
     ask: Ask
     cells: list[CellLimits]
     families: dict[str, Minimal]
+    every: list[CellLimits]
+
+    @property
+    def sets(self) -> Minimal:
+        """The minimal sets of breaks over all looms."""
+        return Minimal(mask for family in self.families.values() for mask in family)
 
     @property
     def clash(self) -> Clash:
-        """The clash over all looms."""
+        """The clash over all looms, of what can be built: what is told."""
         return clash_of(self.cells, self.families.values())
+
+    @property
+    def proven(self) -> Clash:
+        """The clash with every law that is dropped reaching as far as it may, more spacers than a bolt takes too."""
+        return clash_of(self.every, [self.every_set])
+
+    @property
+    def every_set(self) -> Minimal:
+        """The minimal sets of breaks of all cells, those beyond too."""
+        beyond = families([c for c in self.every if not _can_be_set(c, self.wish)])
+        return Minimal(mask for family in (self.sets, *beyond.values()) for mask in family)
 
     def on(self, loom: str | None) -> Clash:
         """The clash of one loom that has ways to work."""
         return clash_of([c for c in self.cells if c.way.loom.name == loom], [self.families[loom or ""]])
 
 
+def _can_be_set(cell: CellLimits, wish: Wish) -> bool:
+    """Whether a bolt takes the spacers of a cell, or they are what the wish names."""
+    return cell.way.spacers <= cell.way.loom.spacers_most or cell.way.spacers == wish.pins.spacers
+
+
 def diagnose(kit: Kit, wish: Wish) -> Diagnosis:
     """The diagnose of a wish over a kit. Spacer settings reach as far as a dropped law may. Raises InputError."""
     ask = replace(ask_of(kit, wish, FAR), dropped=frozenset())
-    cells = cells_either_way(ask)
-    return Diagnosis(wish, ask, cells, families(cells))
+    every = cells_either_way(ask)
+    cells = [c for c in every if _can_be_set(c, wish)]
+    return Diagnosis(wish, ask, cells, families(cells), every)
 
 
 def explain(kit: Kit, wish: Wish, ask: Ask) -> ClashReport:
@@ -66,13 +91,12 @@ def explain(kit: Kit, wish: Wish, ask: Ask) -> ClashReport:
     if any(0 in family.sets for family in found.families.values()):
         raise ValueError("a setup holds all rules: nothing to explain")
     clash = found.clash
-    sets = Minimal(mask for family in found.families.values() for mask in family)
-    near = pointed(found.ask, clash)
-    rules = rule_plans(found, clash, near.counted)
-    says, tells = _telling(wish, clash, near, {each.rule: each.says for each in rules})
+    near = pointed(found.ask, clash, tight=wish.girth_within_um is not None)
+    told = rule_plans(found, clash, near.counted)
+    says, tells = telling(found.ask, wish, clash, near, {each.rule: each.says for each in told})
     late = []
     try:
-        fixes = Asked.of(kit, wish, found.ask, found.cells).repairs(sets)
+        fixes = Asked.of(kit, wish, found.ask, found.every).repairs(found.sets)
     except Undecided:
         fixes, late = [], [LATE]
     return ClashReport(
@@ -80,20 +104,14 @@ def explain(kit: Kit, wish: Wish, ask: Ask) -> ClashReport:
         says=says,
         tells=tells,
         ways=near.counted.ways,
-        clash=rules,
+        told=told,
+        clash=told if len(found.every) == len(found.cells) else _proven_plans(found),
         nearest=option_plan(near.option, 1) if near.option else None,
         looms=_looms(found),
         repairs=[_repair_plan(fix, wish) for fix in fixes],
         cautions=cautions(kit, wish, ask),
         notes=[*ask.notes, *late],
     )
-
-
-def _telling(wish: Wish, clash: Clash, near: Pointed, clauses: dict[str, str]) -> tuple[str, list[str]]:
-    """The one sentence; of what can be had but not so surely, how sure it can be is all there is to tell."""
-    if SURE_RULE in clauses:
-        return because([clauses[SURE_RULE]]), [SURE_RULE]
-    return telling(wish, clash, near, clauses)
 
 
 def loom_words(found: Diagnosis, loom: str) -> tuple[tuple[str, ...], str]:
@@ -109,8 +127,6 @@ def short_words(found: Diagnosis) -> str:
 
 
 def _short(found: Diagnosis, clash: Clash) -> str:
-    if SURE_RULE in clash.rules:
-        return said(found.wish, clash.reason(SURE_RULE)).says
     return in_short(found.wish, clash, pointed(found.ask, clash, POINTING))
 
 
@@ -127,6 +143,12 @@ def rule_plans(found: Diagnosis, clash: Clash, counts: Counted | None = None) ->
     """The rules of a clash, each with its clause and numbers, and how many ways it stops where these were counted."""
     stops = {} if counts is None else {rule: len(cells) for rule, cells in counts.each.items()}
     return [_rule_plan(rule, said(found.wish, clash.reason(rule)), stops.get(rule)) for rule in clash.rules]
+
+
+def _proven_plans(found: Diagnosis) -> list[ClashRule]:
+    """The proven clash, each law with how many of the ways that can be built it stops."""
+    proven = found.proven
+    return rule_plans(found, proven, counted(found.cells, proven.rules))
 
 
 def _plain(number: int, unit: str) -> tuple[float, str]:
@@ -183,8 +205,8 @@ def _in_full(report: ClashReport) -> list[str]:
 
     A law that stops no way that could be built speaks only of such as could not, and is left to the JSON.
     """
-    some = any(each.stops for each in report.clash)
-    told = [each for each in report.clash if each.stops or each.stops is None or not some]
+    some = any(each.stops for each in report.told)
+    told = [each for each in report.told if each.stops or each.stops is None or not some]
     lines = ["", "What cannot all hold:"] if told else []
     for each in told:
         ways = f", stops {each.stops} of {count(report.ways, 'way')}" if each.stops else ""

@@ -3,6 +3,8 @@
 from collections.abc import Container, Iterable, Sequence
 from dataclasses import dataclass, replace
 
+from catalog.figure import inch_um, ppm
+from catalog.units import share
 from solver.model.ask import Ask
 from solver.model.timing import Undecided
 from solver.search.best_first import best_of, cells_of
@@ -11,6 +13,7 @@ from solver.search.option import Cell, Option, order
 from solver.why.conflict import Clash
 from solver.why.either_way import settable
 from solver.why.limits import CellLimits
+from solver.why.relaxing import RULE
 from solver.why.stops import Counted, counted
 from solver.why.violations import rules_of
 
@@ -19,42 +22,54 @@ SIZES = {"girth-within", "length-within", "band-depth"}
 
 @dataclass(frozen=True, slots=True)
 class Pointed:
-    """The law that stops the most ways, and the nearest setup of one of them, where there is one."""
+    """The ways that each law stops; the law that is told, None for none; and the nearest setup, where there is one.
+
+    `cells`: those that the setup is one of.
+    """
 
     counted: Counted
-    option: Option | None
-
-    @property
-    def law(self) -> str | None:
-        """The law that is told."""
-        return self.counted.law
-
-    @property
-    def cells(self) -> Sequence[CellLimits]:
-        """The cells that it stops."""
-        return self.counted.each[self.law] if self.law else ()
+    law: str | None
+    cells: Sequence[CellLimits]
+    option: Option | None = None
 
     @property
     def cell(self) -> CellLimits | None:
         """The cell of the nearest setup; without one the first that the law stops, a measured one before a guess."""
         if self.option is None:
-            return min(self.cells, key=lambda c: c.way.basis != "measured", default=None)
+            return min(self.cells if self.law else (), key=lambda c: c.way.basis != "measured", default=None)
         key = self.option.setup.way.key
         return next((c for c in self.cells if c.way.key == key), None)
 
 
-def pointed(ask: Ask, clash: Clash, laws: Container[str | None] | None = None) -> Pointed:
+def pointed(ask: Ask, clash: Clash, laws: Container[str | None] | None = None, *, tight: bool = False) -> Pointed:
     """The first law of a clash with the setup nearest to the wish; without a law, the nearest of all that is hers.
 
-    `laws` are those for which alone a setup is looked for; all where none are given.
+    `laws` are those for which alone a setup is looked for; all where none are given. Where the girth alone need give
+    and the law is only that yarns and settings do not suit, or the limit on the girth is a `tight` one of her own, no
+    law is why: the nearest of all speaks.
     """
-    found, asked = Pointed(counted(clash.cells, clash.rules), None), _open_wishes(clash)
-    if asked is None or (laws is not None and found.law not in laws):
+    counts = counted(clash.cells, clash.rules)
+    law = counts.law
+    found = Pointed(counts, law, counts.each[law] if law else clash.cells)
+    asked = _open_wishes(clash)
+    if asked is None or (laws is not None and law not in laws):
         return found
+    open_ = settable(ask.without(*asked))
     try:
-        return replace(found, option=_nearest(settable(ask.without(*asked)), found.cells or clash.cells))
+        if law and asked == ("girth-within",) and (tight or RULE[law].of_way):
+            best = _nearest(open_, clash.cells)
+            if best and (RULE[law].of_way or _near_enough(best)):
+                return Pointed(counts, None, clash.cells, best)
+        return replace(found, option=_nearest(open_, found.cells))
     except Undecided:  # the sentence is told of the first way that the law stops
         return found
+
+
+def _near_enough(option: Option) -> bool:
+    """Whether a girth would do if nothing were said of how near it has to be."""
+    main = option.setup.pieces[0]
+    usual = min(inch_um("girth_within_in"), share(main.ask.girth_um, ppm("girth_within_share")))
+    return abs(main.girth_um - main.ask.girth_um) <= usual
 
 
 def _open_wishes(clash: Clash) -> tuple[str, ...] | None:

@@ -9,8 +9,9 @@ from solver.model.ask import Pins
 
 ROOT = Path(__file__).parents[2]
 IN = 25_400
-HALL, COT, ONE = (
-    ROOT / path for path in ("catalog/kit.toml", "examples/cot-box/kit.toml", "examples/one-ring/kit.toml")
+HALL, COT, ONE, LANTERN = (
+    ROOT / path
+    for path in ("catalog/kit.toml", *(f"examples/{name}/kit.toml" for name in ("cot-box", "one-ring", "lantern-hall")))
 )
 RING = {"name": "hoop", "build": "ring", "pitch": "12.7 mm", "peg_diameter": "5 mm", "pegs": 42}
 WOOL = {"name": "moss wool", "weight": 4, "length_per_ball": "200 m", "mass_per_ball": "100 g", "fibre": "wool"}
@@ -62,11 +63,31 @@ STORIES = {
         "21 in round takes 54 pegs; the porch ring has 40, which makes 15.6 in."),
     "one strand of cotton on a coarse ring": (
         HALL, story("hat", 17, loom="porch ring", yarn="harbour cotton", strands=1, stitch="e-wrap"),
-        "Because harbour cotton on the porch ring makes loops of 1.64 in, flimsy beyond 1.61 in, and you name 1 strand "
-        "where 2 would do, and you name harbour cotton where kettle chunky would do, no setup fits."),
+        "No setup makes the hat 17 in round: harbour cotton on the porch ring makes loops of 1.64 in, flimsy beyond "
+        "1.61 in, and you name 1 strand, and you name harbour cotton where kettle chunky would do."),
     "mittens whose rib does not repeat": (
         HOOPS, story("mittens", 10, rib="2x2", loom="hoop"),
-        "Because 42 pegs on the hoop make no whole repeats of a 2x2 rib, 4 pegs each: 40 would, no setup fits."),
+        "No setup makes the mittens 10 in round: 42 pegs on the hoop make no whole repeats of a 2x2 rib, 4 pegs each."),
+    "a giant's hat from the cot box": (
+        COT, story("hat", 32), "32 in round takes 178 pegs; your boards give 84, which makes 15.0 in."),
+    "a hat for a statue": (
+        HALL, story("hat", 48), "48 in round takes 192 pegs; your boards give 108, which makes 27.0 in."),
+    "sixty-one pegs": (
+        HALL, story("hat", 21, pegs=61), "You name 61 pegs; the attic frame works 60 or 62 and none between."),
+    "sixty pegs": (
+        HALL, story("hat", 21, pegs=60),
+        "You name 60 pegs and want the hat 20.0 to 22.0 in round where the nearest in reach is 19.4 in, 60 pegs of "
+        "kettle chunky on the attic frame with 4 spacers."),
+    "a hat to be sure of": (
+        HALL, story("hat", 16, sure_ppm=950_000),
+        "You want the girth 95 % sure where the surest in reach is 93 %, 64 pegs of moss wool on the attic frame with "
+        "2 spacers."),
+    "spacers on a ring": (
+        ONE, story("hat", 21, spacers=3), "You name 3 spacers at every bolt; the porch ring takes none."),
+    "a hair's breadth": (
+        LANTERN, story("hat", 21, girth_within_um=254),
+        "You want the hat 20.99 to 21.01 in round where the nearest in reach is 21.02 in, 82 pegs of kettle chunky on "
+        "the hall frame with 1 spacer."),
 }  # fmt: skip
 
 

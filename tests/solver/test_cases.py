@@ -58,8 +58,8 @@ def test_json_says_the_same(path: Path, tmp_path: Path) -> None:
     text, full = (" ".join(words.split()) for words in (case["says"], run(case, tmp_path, "--more").out))
     for each in ({"says": report["says"]}, *report["repairs"]):
         assert each["says"] in text
-    some = any(each["stops"] for each in report["clash"])
-    for each in (*(each for each in report["clash"] if each["stops"] != 0 or not some), *report["looms"]):
+    some = any(each["stops"] for each in report["told"])
+    for each in (*(each for each in report["told"] if each["stops"] != 0 or not some), *report["looms"]):
         assert each["says"] in full
     assert all("option" in each for each in report["repairs"])
     assert ran.code == 1

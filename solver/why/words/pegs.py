@@ -71,7 +71,8 @@ def repeats(case: Case) -> Said:
     near = n - over if over * 2 <= repeat and n > over else n - over + repeat
     edge = f" beside {count(piece.edge, 'edge peg')}" if piece.edge else ""
     make = "makes" if n == 1 else "make"
-    says = f"{count(n, 'peg')} on the {case.way.loom.name} {make} no whole repeats of {_rib(case)}{edge}: {near} would"
+    would = f": {near} would" if near in case.remaining.limits.assemblies.offered(bought=False) else ""
+    says = f"{count(n, 'peg')} on the {case.way.loom.name} {make} no whole repeats of {_rib(case)}{edge}{would}"
     return Said(says, near, n, "pegs")
 
 

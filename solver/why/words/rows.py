@@ -31,7 +31,7 @@ def band_depth(case: Case) -> Said:
     below = span.low * h < band.least_um
     have, limit = (span.high * h, band.least_um) if below else (span.low * h, band.most_um)
     asked, near = case.near(band.least_um, band.most_um, have)
-    wish = f"you want the band {asked} deep"
+    wish = f"{'you want the band' if case.wish.band else 'the band is to be'} {asked} deep"
     return Said(f"{wish} where the nearest in reach is {near}", limit, have, "um", wish)
 
 

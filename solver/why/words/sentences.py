@@ -16,11 +16,6 @@ def said(wish: Wish, reason: Reason) -> Said:
     return SAYS[reason.rule](Case(wish, near, lacking[0]))
 
 
-def because(says: list[str]) -> str:
-    """The sentences of a clash as one: because … and …, so …"""
-    return f"Because {', and '.join(says)}, no setup fits."
-
-
 SAYS: dict[str, Callable[[Case], Said]] = {
     "boards-on-hand": pegs.boards,
     "pegs-on-loom": pegs.pegs,

@@ -1,15 +1,17 @@
 """The one sentence of a clash: the wish, the law that stops most ways to have it, and what comes nearest."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from solver.asking.wish import Wish
-from solver.model.ask import FAR_PEGS, LoomAsk
+from solver.model.ask import FAR_PEGS, Ask, LoomAsk
+from solver.plan.in_plain import lengths_asked
 from solver.terms import count
 from solver.why.limits import CellLimits, PieceLimits
 from solver.why.relaxing import fitting
 from solver.why.stops import BUILT, PEG_LAWS, ROUND
 from solver.why.violations import EVERY, bits
-from solver.why.words.phrases import length, lies, piece_name, plain, tell_apart, worked
+from solver.why.words.phrases import called, length, lies, piece_name, plain, tell_apart, worked
 
 FABRIC = bits("whole-repeats", "even-pegs", "opening-pairs")
 
@@ -82,7 +84,15 @@ def pegs_told(point: Point) -> str | None:
     if given is None:
         return _lacking(point, need)
     words, counts = given
-    return f"{point.subject} takes {count(need, 'peg')}; {words}, which makes {point.makes(*counts)}"
+    return f"{point.subject} takes {count(need, 'peg')}; {words}, which makes {point.makes(*counts)}{_no_fabric(point)}"
+
+
+def _no_fabric(point: Point) -> str:
+    """That no pegs of a loom suit the fabric, where it is so: ", and no whole repeats of a rib over 4 pegs"."""
+    if point.counts(*PEG_LAWS):
+        return ""
+    repeats = not point.limits.counts(EVERY & ~bits("whole-repeats", *PEG_LAWS))
+    return f", and no whole repeats of a rib over {point.limits.piece.repeat} pegs" if repeats else ", and no pairs"
 
 
 def _lacking(point: Point, need: int) -> str | None:
@@ -103,7 +113,8 @@ def named_told(point: Point) -> str | None:
 
 def offers(point: Point, need: int) -> tuple[str, list[int]] | None:
     """What a loom gives instead of so many pegs, in words and as counts; None where it gives just these, or nothing."""
-    loom, offered = point.limits.way.loom, point.counts(*PEG_LAWS)
+    loom = point.limits.way.loom
+    offered = point.counts(*PEG_LAWS) or [*point.limits.counts(EVERY & ~bits(*PEG_LAWS))]
     if not offered or need in offered:
         return None
     if loom.build == "ring" and len(offered) == 1:
@@ -134,10 +145,25 @@ def bulk_told(point: Point) -> str | None:
     return f"{takes}; {closes}, which makes {point.makes(fits[-1])}"
 
 
-def spacers_told(wish: Wish, loom: LoomAsk) -> str | None:
-    """ "you name 6 spacers at every bolt; the attic frame takes 4 at most" """
-    pin, most = wish.pins.spacers, loom.spacers_most
-    if pin is None or pin <= most:
+def spacers_told(wish: Wish, looms: Sequence[LoomAsk]) -> str | None:
+    """ "you name 6 spacers at every bolt; the attic frame takes 4 at most"; of several, the loom that takes most."""
+    pin, named = wish.pins.spacers, [loom for loom in looms if wish.pins.loom in (None, loom.name)]
+    if pin is None or not named or pin <= max(loom.spacers_most for loom in named):
         return None
-    takes = f"takes {most} at most" if most else "takes none"
+    loom = min(named, key=lambda each: (-each.spacers_most, each.name))
+    takes = f"takes {loom.spacers_most} at most" if loom.spacers_most else "takes none"
     return f"you name {count(pin, 'spacer')} at every bolt; the {loom.name} {takes}"
+
+
+def wanted(ask: Ask, wish: Wish, long: bool) -> str:
+    """The wish before what stands against it: "No setup makes the hat 21 in round and 8 in long: "."""
+    main = ask.pieces[0]
+    asked_um = wish.long_um or round(1000 * lengths_asked(main)[0].mm)
+    length = f" and {plain(asked_um, wish.unit)} long" if long else ""
+    return f"No setup makes the {called(wish)} {plain(main.girth_um, wish.unit)} {lies(main)}{length}: "
+
+
+def as_one(clauses: Sequence[str], before: str = "") -> str:
+    """Clauses as one sentence, with what stands before them."""
+    says = f"{before}{', and '.join(clauses)}."
+    return f"{says[0].upper()}{says[1:]}"

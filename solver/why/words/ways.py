@@ -58,10 +58,15 @@ def pinned(field: str) -> Callable[[Case], Said]:
         if field in ("loom", "yarn"):
             other = f"the {way.loom.name}" if field == "loom" else way.yarn
             wish = f"you name {'the ' * (field == 'loom')}{pin}"
-            return Said(f"{wish} where {other} would do", 1, 0, "", wish)
+            return Said(f"{wish}{_would_do(case, field, other)}", 1, 0, "", wish)
         have = case.pegs if field == "pegs" else getattr(way, field)
         what = {"pegs": "peg", "strands": "strand"}.get(field)
         named, other = (count(pin, what), str(have)) if what else (spacers(pin), str(have) if have else "none")
-        return Said(f"you name {named} where {other} would do", pin, have, field, f"you name {named}")
+        return Said(f"you name {named}{_would_do(case, field, other)}", pin, have, field, f"you name {named}")
 
     return says
+
+
+def _would_do(case: Case, field: str, other: str) -> str:
+    """What would do instead of what is named; nothing where it would only do with more than that let go."""
+    return "" if case.nearest.allowed & ~bits(f"pin-{field}") else f" where {other} would do"

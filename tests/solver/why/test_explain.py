@@ -176,7 +176,7 @@ def test_a_kit_whose_yarns_have_no_gauge() -> None:
     lace = kit_of({"loom": [RING], "yarn": [{"name": "cobweb", "weight": 0}]}, "test kit")
     report = told(lace, Wish("hat", around_um=500_000))
     assert (report.clash, report.repairs) == ([], [])
-    assert report.says == "Because no yarn of the kit has a gauge, measured or guessed, no setup fits."
+    assert report.says == "No yarn of the kit has a gauge, measured or guessed."
 
 
 def test_every_rule_has_its_words() -> None:

@@ -8,10 +8,8 @@ from hypothesis import given
 
 from solver.asking.ask_of import ask_of
 from solver.search.best_first import find
-from solver.why.conflict import clash_of
 from solver.why.explain import diagnose, explain
 from solver.why.repair import repairs
-from solver.why.violations import Minimal
 from tests import oracle, oracle_items
 from tests.kits.draws import drawn, some_or_many
 from tests.kits.item_cases import cases, told
@@ -33,17 +31,17 @@ def _judge(item: str, case: tuple[Plain, Plain, Plain]) -> None:
     kit = kit_from(tables)
     ask = ask_of(kit, wish)
     found = diagnose(kit, wish)
-    sets = Minimal(mask for family in found.families.values() for mask in family)
+    sets = found.every_set
     none = not find(ask, 1).options
     SEEN["none" if none else "found"] += 1
     assert none == (sets.sets != [0])
     if not none:
         return
     report = explain(kit, wish, ask)
-    rules = clash_of(found.cells, found.families.values()).rules
+    rules = found.proven.rules
     assert [each.rule for each in report.clash] == list(rules)
     _check_clash(plain, oracle.Ask(item, parts), rules)
-    fixes = repairs(kit, wish, found.ask, found.cells, sets)
+    fixes = repairs(kit, wish, found.ask, found.every, sets)
     for fix in fixes:
         SEEN["repairs"] += 1
         SEEN["moved"] += len({w.key for w in fix.option.cell.ways}) > 1

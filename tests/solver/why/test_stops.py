@@ -74,20 +74,23 @@ def _each(case: tuple[Plain, Plain]) -> None:
     SEEN["none"] += 1
     SEEN["frames"] += any("spacers" in loom for loom in plain["loom"])
     assert report.ways == len(hers(plain, ask, gauge))
-    for each in report.clash:
+    for each in report.told:
         assert (each.stops is None) == (each.rule in WISHES)
         if each.stops is not None:
             SEEN["laws"] += 1
             assert each.stops == stopped(plain, ask, gauge, each.rule), each
     sets = Minimal(mask for family in diagnose(kit, wish).families.values() for mask in family)
-    clashes = _smallest([{*rules_of(mask)} for mask in sets], len(report.clash))
-    assert tuple(sorted(each.rule for each in report.clash)) in clashes
+    clashes = _smallest([{*rules_of(mask)} for mask in sets], len(report.told))
+    assert tuple(sorted(each.rule for each in report.told)) in clashes
     laws = {rule for clash in clashes for rule in clash} - WISHES
     counts = {law: stopped(plain, ask, gauge, law) for law in laws}
-    if any(counts.values()):
+    told = [rule for rule in report.tells if rule not in WISHES]
+    if any(counts.values()) and told:
         SEEN["told"] += 1
         SEEN["several clashes"] += len(clashes) > 1
-        assert counts[report.tells[0]] == max(counts.values()), (report.tells, counts)
+        assert counts[told[0]] == max(counts.values()), (report.tells, counts)
+    if not told:  # a wish alone is why: some way holds all laws, but for its size, or what she names contradicts itself
+        SEEN["wishes alone"] += 1
     assert len(report.says.split()) <= 45
 
 
@@ -96,7 +99,7 @@ def test_the_law_told_first_stops_most_ways(examples: int) -> None:
     """Random kits and asks; half of them have no setup."""
     SEEN.clear()
     drawn(examples)(given(case=randomkits.cases(gauge_of=against.learned_gauge))(_each))()
-    assert SEEN["none"] > examples * 4 // 10, SEEN
+    assert SEEN["none"] > examples * 3 // 10, SEEN
     assert SEEN["frames"] > examples // 20, SEEN
     assert SEEN["laws"] > examples // 4, SEEN
     assert SEEN["told"] > examples // 5, SEEN
