@@ -1,7 +1,8 @@
 """Why no setup exists and what would let one exist: the clash, one reason for each loom, the repairs, as a report."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from types import MappingProxyType
 
 from catalog.kit import Kit
 from solver.asking.ask_of import ask_of
@@ -92,7 +93,8 @@ def explain(kit: Kit, wish: Wish, ask: Ask) -> ClashReport:
         raise ValueError("a setup holds all rules: nothing to explain")
     clash = found.clash
     near = pointed(found.ask, clash, tight=wish.girth_within_um is not None)
-    told = rule_plans(found, clash, near.counted)
+    pointed_at = {near.law: [near.cell]} if near.law and near.cell else {}
+    told = rule_plans(found, clash, near.counted, pointed_at)
     says, tells = telling(found.ask, wish, clash, near, {each.rule: each.says for each in told})
     late = []
     try:
@@ -139,10 +141,19 @@ def _looms(found: Diagnosis) -> list[LoomReason]:
     return [LoomReason(loom=name, rules=list(rules), says=says) for name, (rules, says) in each.items()]
 
 
-def rule_plans(found: Diagnosis, clash: Clash, counts: Counted | None = None) -> list[ClashRule]:
-    """The rules of a clash, each with its clause and numbers, and how many ways it stops where these were counted."""
+def rule_plans(
+    found: Diagnosis,
+    clash: Clash,
+    counts: Counted | None = None,
+    among: Mapping[str, Sequence[CellLimits]] = MappingProxyType({}),
+) -> list[ClashRule]:
+    """The rules of a clash, each with its clause and numbers, and how many ways it stops where these were counted.
+
+    `among`: of some rules the cells to speak of, so that their numbers are those of the one sentence.
+    """
     stops = {} if counts is None else {rule: len(cells) for rule, cells in counts.each.items()}
-    return [_rule_plan(rule, said(found.wish, clash.reason(rule)), stops.get(rule)) for rule in clash.rules]
+    reasons = {rule: clash.reason(rule, among.get(rule, ())) for rule in clash.rules}
+    return [_rule_plan(rule, said(found.wish, reason), stops.get(rule)) for rule, reason in reasons.items()]
 
 
 def _proven_plans(found: Diagnosis) -> list[ClashRule]:

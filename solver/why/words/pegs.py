@@ -1,7 +1,7 @@
 """Why the pegs fail: boards, pegs, spacers, repeats, pairs, bulk, stretch, girth and sureness, a sentence for each."""
 
 from catalog.units import half_up
-from solver.model.ask import LoomAsk
+from solver.model.ask import Way
 from solver.plan.changes import spacers
 from solver.terms import count
 from solver.why.assemblies import STOCK
@@ -35,16 +35,18 @@ def pegs(case: Case) -> Said:
     if not offered:
         return Said(f"the {loom.name} has no boards for its sides", 2, 0, "boards")
     have = min(offered, key=lambda m: (abs(m - n), m))
-    return Said(f"{_needed(case)} where {_offers(loom, offered, n, have)}", n, have, "pegs")
+    return Said(f"{_needed(case)} where {_offers(case.way, offered, n, have)}", n, have, "pegs")
 
 
-def _offers(loom: LoomAsk, offered: list[int], n: int, have: int) -> str:
+def _offers(way: Way, offered: list[int], n: int, have: int) -> str:
     """What a loom gives instead of n pegs."""
+    loom = way.loom
     if loom.build == "ring":
         return f"the {loom.name} has {have}"
+    if n > offered[-1] and loom.build == "boards":  # more spacers at a bolt leave fewer bolts, so fewer boards
+        return f"the longest sides on hand for the {loom.name} with {spacers(way.spacers)} give {have}"
     if n > offered[-1]:
-        longest = "the longest sides on hand for the" if loom.build == "boards" else "the"
-        return f"{longest} {loom.name} give{'s' * (loom.build != 'boards')} {have}"
+        return f"the {loom.name} gives {have}"
     if n < offered[0]:
         return f"the {loom.name} works no fewer than {have}"
     below, above = max(m for m in offered if m < n), min(m for m in offered if m > n)
