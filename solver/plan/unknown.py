@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from dataclasses import fields
 from typing import TYPE_CHECKING, Any
 
-from pydantic import ValidationError
+from pydantic import TypeAdapter, ValidationError
 
 from catalog.errors import InputError, Problem, near, shown
 from catalog.shapes import key_text, keys_at
@@ -51,7 +51,9 @@ def _of_wish(found: dict[str, Any]) -> Iterator[tuple[Path, list[str]]]:
     """Those of the wish and its pins: plain records, whose unknown keys pydantic drops without a word."""
     wish = found.get("wish")
     pins = wish.get("pins") if isinstance(wish, dict) else None
-    for way, table, shape in ((("wish",), wish, Wish), (("wish", "pins"), pins, Pins)):
-        known = [each.name for each in fields(shape)]
+    for way, table, empty in ((("wish",), wish, Wish("")), (("wish", "pins"), pins, Pins())):
+        known = {each.name for each in fields(empty)}
         strays = [key for key in table if key not in known] if isinstance(table, dict) else []
-        yield from (((*way, key), known) for key in strays)
+        # what a plan never keeps is missing from every plan, so no key was meant to be that
+        kept = list(TypeAdapter(type(empty)).dump_python(empty)) if strays else []
+        yield from (((*way, key), kept) for key in strays)
