@@ -34,7 +34,7 @@ class Rule:
 
 
 class EngineError(Exception):
-    """CP-SAT gave an answer that plain arithmetic does not bear out: a fault of the program, never of the input."""
+    """Two parts of the program disagree, as CP-SAT and plain arithmetic: a fault of ours, never of the input."""
 
 
 def broken(rules: Iterable[Rule], setup: Setup) -> list[Rule]:

@@ -9,6 +9,7 @@ from catalog.kit import Board, Frame, Kit
 from catalog.units import length_text, length_um
 from solver.asking.wish import Wish
 from solver.asking.words import round_of
+from solver.model.rule import EngineError
 
 PINS = ("loom", "yarn", "pegs", "spacers", "strands")
 UNSAID = {"item", "unit", "recipes", "top", "all_pegs", "seconds", "across_um"}
@@ -99,7 +100,7 @@ def _set(entry: object, key: str, now: Fraction) -> tuple[object, Fraction]:
     if key == "balls":
         return entry.model_copy(update={"balls": now}), Fraction(entry.balls)  # type: ignore[attr-defined]
     if not isinstance(entry, Frame):
-        raise AssertionError(f"{key} of {entry!r} is nothing that is bought")
+        raise EngineError(f"{key} of {entry!r} is nothing that is bought")
     part, *board = key.split(".")[:-1]
     if part == "spacers" and entry.spacers is not None:
         more = entry.spacers.model_copy(update={"on_hand": int(now)})

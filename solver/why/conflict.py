@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
+from solver.model.rule import EngineError
 from solver.why.limits import CellLimits
 from solver.why.relaxing import RULE, given, way_give
 from solver.why.slack import Relaxed
@@ -42,7 +43,7 @@ class Clash:
             near = near or nearest(self.cells, kept, rule)
         near = near or self._as_found(rule)
         if near is None:
-            raise AssertionError(f"no setup gives {rule}, although arithmetic found one")
+            raise EngineError(f"no setup gives {rule}, although arithmetic found one")
         return Reason(rule, near)
 
     def _as_found(self, rule: str) -> Relaxed | None:

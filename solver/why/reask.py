@@ -17,6 +17,7 @@ from solver.asking.ask_of import ask_of
 from solver.asking.wish import Wish
 from solver.asking.words import round_of
 from solver.model.ask import Ask, PieceAsk, Way
+from solver.model.rule import EngineError
 from solver.model.setup import Finished
 from solver.plan.in_plain import lengths_asked
 from solver.search.best_first import find
@@ -308,7 +309,7 @@ def _with_band(wish: Wish, setup: Finished) -> Wish:
     piece = next(p for p in setup.pieces if p.ask.band and not p.ask.band.least_um <= p.band_um <= p.ask.band.most_um)
     band, have = piece.ask.band, piece.band_um
     if band is None:
-        raise AssertionError("a band gives where there is none")
+        raise EngineError("a band gives where there is none")
     return replace(wish, band=(min(band.least_um, have), max(band.most_um, have)))
 
 

@@ -7,6 +7,7 @@ smallest set of rules that meets every such set; a repair is such a set itself.
 from collections.abc import Iterable, Iterator
 from functools import lru_cache
 
+from solver.model.rule import EngineError
 from solver.rules import RULES
 
 LEAST_MOST = ("least", "most")
@@ -82,7 +83,7 @@ def smallest_hits(families: Iterable[int]) -> list[tuple[str, ...]]:
         found = set(_hits(sets, 0, size))
         if found:
             return sorted(found)
-    raise AssertionError("a setup that breaks nothing is no clash")
+    raise EngineError("a setup that breaks nothing is no clash")
 
 
 def _hits(sets: list[int], chosen: int, left: int) -> Iterator[tuple[str, ...]]:

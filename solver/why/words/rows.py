@@ -1,6 +1,7 @@
 """Why the rows or the yarn fail: room for plain, band, length, yarn on hand, a sentence for each."""
 
 from catalog.figure import figure
+from solver.model.rule import EngineError
 from solver.terms import count
 from solver.why.words.phrases import Case, Said, plain, verb, worked, yarn
 
@@ -27,7 +28,7 @@ def yarn_short(case: Case) -> Said:
 def band_depth(case: Case) -> Said:
     band, span, h = case.piece.band, case.remaining.span, case.way.height_um
     if band is None:
-        raise AssertionError("band-depth breaks without a band")
+        raise EngineError("band-depth breaks without a band")
     below = span.low * h < band.least_um
     have, limit = (span.high * h, band.least_um) if below else (span.low * h, band.most_um)
     asked, near = case.near(band.least_um, band.most_um, have)
