@@ -99,7 +99,7 @@ def plan_batch(
         out_of_time=stopped or _up(),
         next_swatch=_swatch(kit, found, served),
         cautions=_cautions(kit, wanted, found, [each.option for each in assigned]),
-        notes=_notes(kit, shelf, found, shares, work),
+        notes=_notes(shelf, found, shares, work),
     )
     return BatchAnswer(report, wanted, found, here)
 
@@ -187,7 +187,7 @@ def _cautions(kit: Kit, wanted: Sequence[Wanted], found: Gathered, used: Sequenc
     return list(dict.fromkeys(c for row, ask in each for c in cautions(kit, row.wish, ask, used, classroom=True)))
 
 
-def _notes(kit: Kit, shelf: Shelf, found: Gathered, shares: Shares, work: Work) -> list[str]:
+def _notes(shelf: Shelf, found: Gathered, shares: Shares, work: Work) -> list[str]:
     notes = list(dict.fromkeys(note for ask in found.asks for note in ask.notes))
     unknown = sorted({s.loom for s in work.steps if s.stands[0].sides and None in s.before})
     if unknown:

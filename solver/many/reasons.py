@@ -28,20 +28,20 @@ class Reasons:
         at = self.found.place[row]
         key = (at, wish.unit)
         if key not in self.known:
-            self.known[key] = self._of(at, row, wish)
+            self.known[key] = self._of(at, wish)
         return self.known[key]
 
-    def _of(self, at: int, row: int, wish: Wish) -> str:
+    def _of(self, at: int, wish: Wish) -> str:
         group = self.found.groups[at]
         if at in self.found.late:
             return "time ran out before it was looked at"
         if at in self.found.two_looms:
             return "every way to work it needs a second loom for a lesser piece, and with --turns that cannot be timed"
         if not group.lines:
-            return self._alone(row, wish)
+            return self._alone(wish)
         return self._taken(group, wish.unit)
 
-    def _alone(self, row: int, wish: Wish) -> str:
+    def _alone(self, wish: Wish) -> str:
         """Nothing of the kit makes it, whatever the others have."""
         from solver.why.explain import diagnose, short_words
 

@@ -209,11 +209,6 @@ class PieceAsk:
         return any(s.kind == "plain" for s in self.sections)
 
     @cached_property
-    def rest_plain(self) -> bool:
-        """Whether the rows that are left to choose are plain."""
-        return any(s.kind == "plain" and s.rows == "rest" for s in self.sections)
-
-    @cached_property
     def reaches(self) -> bool:
         """Whether the rows of some section are given by a length."""
         return any(s.rows == "reach" for s in self.sections)

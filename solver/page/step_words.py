@@ -126,7 +126,7 @@ def _off(step: Off, terms: Terms, piece: PieceSteps) -> list[str]:
         case Fill():
             return fill_words()
         case PullShut():
-            return pull_shut_words(step, piece)
+            return pull_shut_words(step)
         case SewUp():
             return sew_up_words(step, terms)
         case Join():

@@ -66,7 +66,7 @@ def lift_off_words(step: LiftOff) -> list[str]:
     return [f"Check that no loop was missed, then lift {count(len(step.pegs), 'loop')} off the pegs, a few at a time."]
 
 
-def pull_shut_words(step: PullShut, piece: PieceSteps) -> list[str]:
+def pull_shut_words(step: PullShut) -> list[str]:
     if step.end == "start":
         return [
             f"The tail of the cast-on runs through the first loops of {some(step.pegs)}. Pull it slowly and evenly, "

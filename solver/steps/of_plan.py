@@ -63,7 +63,7 @@ class _Piece:
         for section in self.piece.sections:
             kind = kinds()[section.kind]
             if kind.role == "start":
-                work += self._start(kind, section)
+                work += self._start(kind)
                 close += _fast("start", range(1, section.pegs + 1, 2) if kind.gathers else None)
             elif kind.role == "opening":
                 work.append(Opening(range(1, section.pegs + 1)))
@@ -92,7 +92,7 @@ class _Piece:
         """All pegs from where the yarn hangs: to and fro, after an even number of rows, that is the last one."""
         return self._all()[::-1] if self.flat and self.row % 2 else self._all()
 
-    def _start(self, kind: Kind, section: SectionPlan) -> list[Step]:
+    def _start(self, kind: Kind) -> list[Step]:
         """A drawn start lies on every other peg first, and only there are two loops to knit over."""
         tail, pegs = Tail(self.tail_um), self._all()
         if kind.picks_up:

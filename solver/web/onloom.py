@@ -15,7 +15,6 @@ from solver.door import adjust
 from solver.door.lines import branch_lines, halfway_lines
 from solver.formats.html import html_of
 from solver.page.contents import sheet_of
-from solver.plan.saved import SavedPlan
 from solver.report.adjust import AdjustReport
 from solver.web.house import House
 from solver.web.make import at_fields
@@ -56,7 +55,7 @@ def ticked(house: House, form: Form, id_: str) -> Response:
         done = min(done + 1, len(run)) if form.get("do") == "done" else max(done - 1, 0)
         house.shelf.tick(id_, done)
     if form.get("quiet") == "yes":
-        return JSONResponse(now(begun.plan, run, done))
+        return JSONResponse(now(run, done))
     return to(f"/loom/{id_}")
 
 
@@ -122,7 +121,7 @@ def sheet(house: House, id_: str) -> Response:
     return HTMLResponse(text, headers={"content-security-policy": style_policy(style)})
 
 
-def now(plan: SavedPlan, run: list[Entry], done: int) -> dict[str, Any]:
+def now(run: list[Entry], done: int) -> dict[str, Any]:
     """The entry now and the next ones, for the page and for its script."""
     here = run[done] if done < len(run) else None
     return {
@@ -139,7 +138,7 @@ def now(plan: SavedPlan, run: list[Entry], done: int) -> dict[str, Any]:
 
 def _shown(begun: Begun, form: dict[str, Any], report: AdjustReport | None) -> Response:
     run = run_of(begun.plan)
-    told = now(begun.plan, run, begun.done)
+    told = now(run, begun.done)
     sheet_ = sheet_of(begun.plan)
     loom = next((part for part in sheet_.parts if part.name.startswith("loom")), None)
     return page(
