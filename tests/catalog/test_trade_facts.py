@@ -9,21 +9,9 @@ from catalog.kit import Kit, kit_of
 from solver.asking.wish import Wish
 from solver.plan.answer import answer
 from solver.report.find import OptionPlan
+from tests.kits.one_ring import one_ring
 
 IN = 25_400
-
-
-def kit_at(stitches: int, rows: int, pegs: int) -> Kit:
-    """A ring of so many pegs whose swatch counts stitches and rows to the inch."""
-    tables = {
-        "loom": [{"name": "ring", "build": "ring", "pitch": "9.5 mm", "peg_diameter": "3 mm", "pegs": pegs}],
-        "yarn": [{"name": "wool", "weight": 4, "length_per_ball": "200 m", "mass_per_ball": "100 g", "fibre": "wool"}],
-        "swatch": [
-            {"loom": "ring", "yarn": "wool", "stitches": {"count": 4 * stitches, "over": "4 in"},
-             "rows": {"count": 4 * rows, "over": "4 in"}}
-        ],
-    }  # fmt: skip
-    return kit_of(tables, "a kit of one ring")
 
 
 def best(kit: Kit, **wish: object) -> OptionPlan:
@@ -33,16 +21,16 @@ def best(kit: Kit, **wish: object) -> OptionPlan:
 
 def test_sixty_pegs_at_four_stitches_make_a_fifteen_inch_hat() -> None:
     """Common practice, no source: pegs / stitches to the inch = inches round."""
-    option = best(kit_at(4, 5, 60), around_um=15 * IN)
+    option = best(one_ring(4, 5, 60), around_um=15 * IN)
     assert option.pegs == 60
     assert option.girth_mm == pytest.approx(15 * 25.4)
 
 
 def test_a_21_inch_hat_at_four_stitches_takes_84_pegs() -> None:
     """Common practice, no source."""
-    kit = kit_at(4, 5, 84)
+    kit = one_ring(4, 5, 84)
     assert best(kit, around_um=21 * IN).girth_miss_mm == 0
-    one_short = answer(kit_at(4, 5, 78), Wish("hat", around_um=21 * IN, measured_only=True))
+    one_short = answer(one_ring(4, 5, 78), Wish("hat", around_um=21 * IN, measured_only=True))
     assert not one_short.report.options
 
 
@@ -54,16 +42,16 @@ def test_a_21_inch_hat_at_four_stitches_takes_84_pegs() -> None:
 def test_rows_at_five_to_the_inch(long_in: int, rib_rows: int, total: int, plain: int) -> None:
     """Common practice, no source: 6 in is 30 rows, 20 plain when 10 are rib; 8 in is 40, 25 plain when 15 are rib."""
     band = rib_rows * IN // 5
-    option = best(kit_at(4, 5, 80), around_um=20 * IN, long_um=long_in * IN, band=(band, None))
+    option = best(one_ring(4, 5, 80), around_um=20 * IN, long_um=long_in * IN, band=(band, None))
     assert (option.rows_total, option.rows_band, option.rows_plain) == (total, rib_rows, plain)
 
 
 def test_a_mans_hat_is_about_22_in_round_and_9_in_long() -> None:
     """Common practice, no source; a woman's is about 8 in long (within an inch: the catalogue scales with the head)."""
-    man = answer(kit_at(4, 5, 88), Wish("hat", size="adult-man", fit="close")).report.ask
+    man = answer(one_ring(4, 5, 88), Wish("hat", size="adult-man", fit="close")).report.ask
     assert man.girth_mm == pytest.approx(22 * 25.4, abs=0.75 * 25.4)
     assert man.length_mm == pytest.approx(9 * 25.4, abs=0.25 * 25.4)
-    woman = answer(kit_at(4, 5, 88), Wish("hat", size="adult-woman", fit="close")).report.ask
+    woman = answer(one_ring(4, 5, 88), Wish("hat", size="adult-woman", fit="close")).report.ask
     assert woman.length_mm == pytest.approx(8 * 25.4, abs=25.4)
     assert woman.girth_mm < man.girth_mm
 
@@ -88,7 +76,7 @@ def test_numbers_of_the_first_option_by_hand() -> None:
     more 27.233 mm. 84 × (42 + 1) loops = 98 365.6 mm; woven 10.45 · 84 = 877.8 mm; sewn off three times
     that and 220 mm; two tails 330 mm.
     """
-    option = best(kit_at(4, 5, 84), around_um=21 * IN)
+    option = best(one_ring(4, 5, 84), around_um=21 * IN)
     assert (option.pegs, option.rows_total) == (84, 42)
     assert (option.girth_mm, option.length_mm) == (533.4, 213.36)
     assert option.yarn_m == pytest.approx((84 * 43 * 27.233 + 4 * 877.8 + 220 + 330) / 1000, abs=0.01)

@@ -18,9 +18,9 @@ from solver.plan.saved import load_plan
 from solver.search.best_first import find
 from solver.steps.of_plan import plan_steps
 from solver.steps.step import BindOff, Sew
-from tests.catalog.test_trade_facts import kit_at
 from tests.command import pegwright
 from tests.kits.edges import HAT, SWATCH
+from tests.kits.one_ring import one_ring
 from tests.kits.sheetplans import plan_for, wish_for
 from tests.kits.small import kit_with
 
@@ -76,7 +76,7 @@ def test_a_passed_over_brim_says_over_what_it_goes() -> None:
 def test_yarn_of_a_sewn_edge_by_hand(body_um: int, round_um: int) -> None:
     """84 pegs 9.5 mm apart are 798 mm, more than 1.25 times 533.4 of girth; a head of 850 mm is more still."""
     wish = Wish("hat", body_um=body_um, ease_um=533_400 - body_um, measured_only=True)
-    (option,) = answer(kit_at(4, 5, 84), wish, 1).report.options
+    (option,) = answer(one_ring(4, 5, 84), wish, 1).report.options
     assert option.pegs == 84
     assert option.sections[-1].kind == "sewn-bind-off"
     assert option.sections[-1].yarn_mm == pytest.approx(1.1 * (3 * round_um + 200_000) / 1000, abs=0.001)
