@@ -9,6 +9,7 @@ from catalog.kit import Kit, kit_of
 from solver.asking.ask_of import ask_of
 from solver.asking.wish import Wish
 from solver.model.ask import Pins
+from solver.model.rule import EngineError
 from solver.report.clash import ClashReport
 from solver.rules import RULES
 from solver.search.best_first import find
@@ -93,6 +94,12 @@ def test_the_smallest_clashes() -> None:
     assert smallest_hits([law | wish, wish | other]) == [("length-within",)]
     assert smallest_hits([law | wish | other]) == [("boards-on-hand",), ("girth-within",), ("length-within",)]
     assert smallest_hits([law, other]) == [("boards-on-hand", "girth-within")]
+
+
+def test_a_clash_of_what_breaks_nothing_is_our_fault() -> None:
+    """An empty set of breaks is a setup: whoever asks for its clash has gone wrong, and so it is said."""
+    with pytest.raises(EngineError, match="breaks nothing"):
+        smallest_hits([0])
 
 
 def test_of_clashes_alike_the_one_that_stops_more_ways_and_then_the_latest() -> None:
