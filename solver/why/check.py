@@ -104,7 +104,7 @@ def _loom(each: OnLoom, rank: int, found: Diagnosis | None, wish: Wish, wanted: 
     above = min((g for g in each.near if g >= wanted), default=None)
     clash, says = [], ""
     if each.option is None and found is not None:
-        clash = rule_plans(found, found.on(each.loom)) if each.loom in found.families else []
+        clash = rule_plans(found, found.on(each.loom)) if each.loom in found.sets_by_loom else []
         says = _no(found, each.loom, below, above, wish.unit)
     return LoomCheck(
         loom=each.loom,
@@ -123,7 +123,7 @@ def _loom(each: OnLoom, rank: int, found: Diagnosis | None, wish: Wish, wanted: 
 
 def _no(found: Diagnosis, loom: str, below: int | None, above: int | None, unit: str) -> str:
     """Why not, and the nearest girths in reach."""
-    why = loom_words(found, loom)[1] if loom in found.families else "no yarn has a gauge there"
+    why = loom_words(found, loom)[1] if loom in found.sets_by_loom else "no yarn has a gauge there"
     ends = [(below, "below"), (above, "above")]
     near = [f"{length_text(g, unit)} {word}" for g, word in ends if g is not None]
     if not near:

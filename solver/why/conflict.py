@@ -60,12 +60,12 @@ class Clash:
         return tuple(rule for rule in self.rules if any(rules_of(mask) == (rule,) for mask in self.sets))
 
 
-def clash_of(cells: Sequence[CellLimits], families: Iterable[Minimal]) -> Clash:
+def clash_of(cells: Sequence[CellLimits], correction_sets: Iterable[Minimal]) -> Clash:
     """The clash of some cells whose minimal sets of breaks are known; the smallest, and of those the most telling.
 
     Where it could not be had however unsure one is content to be, that is told, and nothing of how sure it is.
     """
-    sets = tuple(Minimal(mask for family in families for mask in family))
+    sets = tuple(Minimal(mask for some in correction_sets for mask in some))
     bare = [mask & ~SURE for mask in sets]
     return Clash(most_telling(cells, smallest_hits(bare if all(bare) else sets)) if sets else (), cells, sets)
 

@@ -11,7 +11,7 @@ from solver.why.violations import Minimal
 Sets = list[tuple[int, int]]  # what is broken, and the least yarn (µm) that goes with it
 
 
-def families(cells: Sequence[CellLimits]) -> dict[str, Minimal]:
+def sets_by_loom(cells: Sequence[CellLimits]) -> dict[str, Minimal]:
     """The minimal sets of breaks of each loom, over all its ways to work."""
     found: dict[str, Minimal] = {}
     for cell in leaders(cells):

@@ -16,7 +16,7 @@ from solver.report.clash import ClashReport, ClashRule, GivePlan, KitChange, Loo
 from solver.terms import count
 from solver.why.asks import asks_of
 from solver.why.conflict import Clash, clash_of
-from solver.why.correction_sets import families
+from solver.why.correction_sets import sets_by_loom
 from solver.why.either_way import cells_either_way
 from solver.why.limits import CellLimits
 from solver.why.nearest import pointed
@@ -41,18 +41,18 @@ class Diagnosis:
     wish: Wish
     ask: Ask
     cells: list[CellLimits]
-    families: dict[str, Minimal]
+    sets_by_loom: dict[str, Minimal]
     every: list[CellLimits]
 
     @property
     def sets(self) -> Minimal:
         """The minimal sets of breaks over all looms."""
-        return Minimal(mask for family in self.families.values() for mask in family)
+        return Minimal(mask for of_loom in self.sets_by_loom.values() for mask in of_loom)
 
     @property
     def clash(self) -> Clash:
         """The clash over all looms, of what can be built: what is told."""
-        return clash_of(self.cells, self.families.values())
+        return clash_of(self.cells, self.sets_by_loom.values())
 
     @property
     def proven(self) -> Clash:
@@ -62,12 +62,12 @@ class Diagnosis:
     @property
     def every_set(self) -> Minimal:
         """The minimal sets of breaks of all cells, those beyond too."""
-        beyond = families([c for c in self.every if not _can_be_set(c, self.wish)])
-        return Minimal(mask for family in (self.sets, *beyond.values()) for mask in family)
+        beyond = sets_by_loom([c for c in self.every if not _can_be_set(c, self.wish)])
+        return Minimal(mask for of_loom in (self.sets, *beyond.values()) for mask in of_loom)
 
     def on(self, loom: str | None) -> Clash:
         """The clash of one loom that has ways to work."""
-        return clash_of([c for c in self.cells if c.way.loom.name == loom], [self.families[loom or ""]])
+        return clash_of([c for c in self.cells if c.way.loom.name == loom], [self.sets_by_loom[loom or ""]])
 
 
 def _can_be_set(cell: CellLimits, wish: Wish) -> bool:
@@ -80,7 +80,7 @@ def diagnose(kit: Kit, wish: Wish) -> Diagnosis:
     ask = replace(ask_of(kit, wish, FAR), dropped=frozenset())
     every = cells_either_way(ask)
     cells = [c for c in every if _can_be_set(c, wish)]
-    return Diagnosis(wish, ask, cells, families(cells), every)
+    return Diagnosis(wish, ask, cells, sets_by_loom(cells), every)
 
 
 def explain(kit: Kit, wish: Wish, ask: Ask) -> ClashReport:
@@ -89,7 +89,7 @@ def explain(kit: Kit, wish: Wish, ask: Ask) -> ClashReport:
     Raises ValueError where a setup exists: there is nothing to explain then.
     """
     found = diagnose(kit, wish)
-    if any(0 in family.sets for family in found.families.values()):
+    if any(0 in of_loom.sets for of_loom in found.sets_by_loom.values()):
         raise ValueError("a setup holds all rules: nothing to explain")
     clash = found.clash
     near = pointed(found.ask, clash, tight=wish.girth_within_um is not None)
@@ -125,7 +125,7 @@ def loom_words(found: Diagnosis, loom: str) -> tuple[tuple[str, ...], str]:
 def short_words(found: Diagnosis) -> str:
     """Why not, over all looms, or on the loom that is named."""
     named = found.wish.pins.loom
-    return _short(found, found.on(named) if named in found.families else found.clash)
+    return _short(found, found.on(named) if named in found.sets_by_loom else found.clash)
 
 
 def _short(found: Diagnosis, clash: Clash) -> str:
@@ -134,7 +134,7 @@ def _short(found: Diagnosis, clash: Clash) -> str:
 
 def _looms(found: Diagnosis) -> list[LoomReason]:
     """One short reason for each loom that the wish leaves open, where they fail for different reasons."""
-    names = [n for n in sorted(found.families) if found.wish.pins.loom in (None, n)]
+    names = [n for n in sorted(found.sets_by_loom) if found.wish.pins.loom in (None, n)]
     each = {name: loom_words(found, name) for name in names}
     if len({rules for rules, _ in each.values()}) < 2:
         return []

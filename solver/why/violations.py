@@ -76,9 +76,9 @@ class Minimal:
         return iter(sorted(self.sets))
 
 
-def smallest_hits(families: Iterable[int]) -> list[tuple[str, ...]]:
+def smallest_hits(correction_sets: Iterable[int]) -> list[tuple[str, ...]]:
     """The smallest sets of rules that meet every set of breaks, each in RULES order; one or several, equally small."""
-    sets = sorted({sum(1 << PLACE[name] for name in rules_of(mask)) for mask in families}, key=int.bit_count)
+    sets = sorted({sum(1 << PLACE[name] for name in rules_of(mask)) for mask in correction_sets}, key=int.bit_count)
     for size in range(len(NAMES) + 1):
         found = set(_hits(sets, 0, size))
         if found:

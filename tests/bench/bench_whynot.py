@@ -41,7 +41,7 @@ def parts(kit: Kit, wish: Wish) -> None:
     """Where the time of one story goes."""
     found = diagnose(kit, wish)
     clash = found.clash
-    sets = [mask for family in found.families.values() for mask in family]
+    sets = [mask for of_loom in found.sets_by_loom.values() for mask in of_loom]
     asked = Asked.of(kit, wish, found.ask, found.cells)
     each = {
         "limits and correction sets": lambda: diagnose(kit, wish),

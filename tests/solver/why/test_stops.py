@@ -79,7 +79,7 @@ def _each(case: tuple[Plain, Plain]) -> None:
         if each.stops is not None:
             SEEN["laws"] += 1
             assert each.stops == stopped(plain, ask, gauge, each.rule), each
-    sets = Minimal(mask for family in diagnose(kit, wish).families.values() for mask in family)
+    sets = Minimal(mask for of_loom in diagnose(kit, wish).sets_by_loom.values() for mask in of_loom)
     clashes = _smallest([{*rules_of(mask)} for mask in sets], len(report.told))
     assert tuple(sorted(each.rule for each in report.told)) in clashes
     laws = {rule for clash in clashes for rule in clash} - WISHES
