@@ -18,7 +18,7 @@ from solver.model.timing import Undecided, look
 from solver.rules import RULES
 from solver.search.boards import bolted
 from solver.search.cpsat import least
-from solver.search.lesser_pieces import best_place, flat_instead, lesser_pieces
+from solver.search.lesser_pieces import best_choice, flat_instead, lesser_pieces
 from solver.search.lower_bound import piece_bound, ways_alike
 from solver.search.option import Cell, Option, boards_follow, cell_gaps, mark_front, option_of, order
 from solver.search.ties import Layouts, settle_ties
@@ -57,7 +57,7 @@ Twins = dict[tuple[object, ...], list[SolvedCell]]
 def find(ask: Ask, top: int, *, all_pegs: bool = False, seconds: float | None = None) -> Found:
     """The `top` best options of an ask (one for each way to work, or for each way and peg count), in order.
 
-    Where a lesser piece finds no place in the round it is worked flat: those ways are an ask of their own.
+    Where a lesser piece fits nowhere in the round it is worked flat: those ways are an ask of their own.
     """
     found = _find(ask, top, all_pegs=all_pegs, seconds=seconds)
     flat = flat_instead(ask)
@@ -112,11 +112,11 @@ def _single(ask: Ask, all_pegs: bool) -> list[Cell]:
     for ways in ways_alike(ask.ways):
         look()
         first = ways[0]
-        place = (first.loom.name, boards_a_side(ask, first))
-        if place not in reach:
-            reach[place] = pegs_in_reach(ask, 0, first.loom, place[1])
+        key = (first.loom.name, boards_a_side(ask, first))
+        if key not in reach:
+            reach[key] = pegs_in_reach(ask, 0, first.loom, key[1])
         risk = risk_cost(ask, (first,))
-        for n, pegs, lowest in _bounds(ask, first, reach[place], all_pegs):
+        for n, pegs, lowest in _bounds(ask, first, reach[key], all_pegs):
             cells += [Cell((way,), (pegs,), lowest + risk, n) for way in ways]
     return cells
 
@@ -153,8 +153,8 @@ def solve(ask: Ask, cell: Cell, deadline: float | None = None, twins: Twins | No
 
     `twins` keeps what was solved for ways that differ in nothing but the yarn's name and stock.
     """
-    if cell.places:
-        return best_place(ask, cell, lambda chosen: solve(ask, chosen, deadline))
+    if cell.piece_options:
+        return best_choice(ask, cell, lambda chosen: solve(ask, chosen, deadline))
     if broken((r for r in RULES if r.of_way), Setup.bare(ask, cell.ways)):
         return None
     known = twins.setdefault(_nature(cell), []) if twins is not None and not cell.extra else []
@@ -219,7 +219,7 @@ def _contenders(ask: Ask, cells: Sequence[Cell], found: Found, deadline: float |
 
 def _plain_bound(ask: Ask, cell: Cell) -> int:
     """The cell's bound with the risk at weight 1."""
-    if cell.places:
+    if cell.piece_options:
         scale = 10_000 * ask.costs.scale
-        return sum(min(p.bound + scale * p.risk_um for p in each) for each in cell.places)
+        return sum(min(p.bound + scale * p.risk_um for p in each) for each in cell.piece_options)
     return cell.bound - risk_cost(ask, cell.ways) + 10_000 * ask.costs.scale * risk_um(ask, cell.ways)

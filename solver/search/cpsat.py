@@ -53,13 +53,13 @@ class ModelPicks:
         return result
 
     def looked_up(self, name: str, table: Sequence[int], a: Any) -> Num:
-        place = a
+        index = a
         if not isinstance(a, cp_model.IntVar):
-            place = self.model.new_int_var(0, len(table) - 1, f"{name}_at")
-            self.model.add(place == a)
-        within = table[: max(place.proto.domain) + 1]
+            index = self.model.new_int_var(0, len(table) - 1, f"{name}_at")
+            self.model.add(index == a)
+        within = table[: max(index.proto.domain) + 1]
         result = self.model.new_int_var(min(within), max(within), name)
-        self.model.add_element(place, within, result)
+        self.model.add_element(index, within, result)
         return result
 
     def shape(self, least: int, a: Any, most: int) -> None:

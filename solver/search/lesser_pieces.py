@@ -39,23 +39,23 @@ class LesserPieces:
         for ways in self.alike:
             for n, main in self._mains(ways, all_pegs):
                 for way in ways:
-                    lesser = [self._places(i, way) for i in range(1, len(self.ask.pieces))]
+                    lesser = [self._options(i, way) for i in range(1, len(self.ask.pieces))]
                     if all(lesser):
                         yield cell_of(self.ask, ((replaced(main, way),), *lesser), n)
 
-    def unplaced(self) -> tuple[Way, ...]:
-        """The ways of the main piece for which some lesser piece has no place at all."""
+    def fitting_nowhere(self) -> tuple[Way, ...]:
+        """The ways of the main piece for which some lesser piece fits nowhere."""
         many = range(1, len(self.ask.pieces))
-        return tuple(w for w in self.ask.ways if not all(self._places(i, w) for i in many))
+        return tuple(w for w in self.ask.ways if not all(self._options(i, w) for i in many))
 
     def _mains(self, ways: Sequence[Way], all_pegs: bool) -> Iterator[tuple[int | None, PieceOption]]:
         """The main piece on the first of some ways alike, by itself or for each of its peg counts."""
-        whole = self._place(0, ways[0])
+        whole = self._option(0, ways[0])
         if whole is None or not all_pegs:
             yield from ((None, whole),) if whole else ()
             return
         for n in pegs_window(self.ask, self.ask.pieces[0], ways[0], whole.pegs):
-            main = self._place(0, ways[0], (n,))
+            main = self._option(0, ways[0], (n,))
             if main is not None:
                 yield n, main
 
@@ -65,21 +65,21 @@ class LesserPieces:
             self.reached[key] = pegs_in_reach(self.ask, i, way.loom, key[1])
         return self.reached[key]
 
-    def _place(self, i: int, way: Way, only: tuple[int, ...] | None = None) -> PieceOption | None:
-        """The place of a piece on a way where it has a setup by itself, yarn on hand aside; None where it has none."""
+    def _option(self, i: int, way: Way, only: tuple[int, ...] | None = None) -> PieceOption | None:
+        """A piece on a way where it has a setup by itself, yarn on hand aside; None where it has none."""
         look()
         piece, counts = self.ask.pieces[i], only or self._reach(i, way)
         lowest = piece_bound(self.ask, piece, way, counts)
         return None if lowest is None else PieceOption(lowest, piece_risk_um(piece, way), way, counts)
 
     def _fitting(self, i: int) -> Mapping[WayKey, PieceOption]:
-        """Every place where a lesser piece has a setup by itself."""
+        """Every way on which a lesser piece has a setup by itself."""
         if i not in self.fitted:
-            firsts = ((ways, self._place(i, ways[0])) for ways in self.alike)
-            self.fitted[i] = {way.key: replaced(place, way) for ways, place in firsts if place for way in ways}
+            firsts = ((ways, self._option(i, ways[0])) for ways in self.alike)
+            self.fitted[i] = {way.key: replaced(option, way) for ways, option in firsts if option for way in ways}
         return self.fitted[i]
 
-    def _places(self, i: int, main: Way) -> tuple[PieceOption, ...]:
+    def _options(self, i: int, main: Way) -> tuple[PieceOption, ...]:
         here = self._fitting(i).get(main.key)
         if here is not None:
             return (here,)
@@ -105,10 +105,10 @@ class LesserPieces:
                 each.setdefault((p.way.yarn, p.way.strands), []).append(p)
         return self.strands[i]
 
-    def _opens(self, i: int, main: Way, place: PieceOption) -> bool:
+    def _opens(self, i: int, main: Way, option: PieceOption) -> bool:
         """Whether some of its peg counts hold what the opening asks too, as loops at the main piece's gauge."""
         piece = self.ask.pieces[i]
-        return not piece.picked_up or bool(pegs_window(self.ask, piece, place.way, place.pegs, main))
+        return not piece.picked_up or bool(pegs_window(self.ask, piece, option.way, option.pegs, main))
 
     def _allowed(self, i: int, way: Way) -> bool:
         """Whether the rules of yarn and gauge let a piece be worked that way."""
@@ -116,9 +116,9 @@ class LesserPieces:
         return not broken((r for r in RULES if r.of_way), Setup.bare(alone, (way,)))
 
 
-def replaced(place: PieceOption, way: Way) -> PieceOption:
-    """The same place on a way that differs in nothing that its bound reads."""
-    return PieceOption(place.bound, place.risk_um, way, place.pegs)
+def replaced(option: PieceOption, way: Way) -> PieceOption:
+    """The same on a way that differs in nothing that its bound reads."""
+    return PieceOption(option.bound, option.risk_um, way, option.pegs)
 
 
 def lesser_pieces(ask: Ask) -> LesserPieces:
@@ -131,7 +131,7 @@ def lesser_pieces(ask: Ask) -> LesserPieces:
 
 def flat_instead(ask: Ask) -> Ask | None:
     """The ask of the ways on which a lesser piece must be worked flat for want of a loom; None where there are none."""
-    ways = lesser_pieces(ask).unplaced() if ask.otherwise else ()
+    ways = lesser_pieces(ask).fitting_nowhere() if ask.otherwise else ()
     return replace(ask, pieces=ask.otherwise, ways=ways, otherwise=()) if ways else None
 
 
@@ -141,20 +141,20 @@ def versions(ask: Ask) -> tuple[Ask, ...]:
     return (ask,) if flat is None else (ask, flat)
 
 
-def cell_of(ask: Ask, places: tuple[tuple[PieceOption, ...], ...], only_pegs: int | None) -> Cell:
-    """The cell of a main piece at its place and of lesser pieces that are worked at one of theirs."""
-    first = tuple(each[0] for each in places)
+def cell_of(ask: Ask, options: tuple[tuple[PieceOption, ...], ...], only_pegs: int | None) -> Cell:
+    """The cell of a main piece, and of lesser pieces that are worked on one of several ways."""
+    first = tuple(each[0] for each in options)
     ways, pegs = tuple(p.way for p in first), tuple(p.pegs for p in first)
-    if all(len(each) == 1 for each in places):
+    if all(len(each) == 1 for each in options):
         risk = weighted_risk(ask, sum(p.risk_um for p in first))
         return Cell(ways, pegs, sum(p.bound for p in first) + risk, only_pegs)
-    return Cell(ways, pegs, sum(p.least(ask) for p in first), only_pegs, places=places)
+    return Cell(ways, pegs, sum(p.least(ask) for p in first), only_pegs, piece_options=options)
 
 
-def best_place(ask: Ask, cell: Cell, solve: Callable[[Cell], Option | None]) -> Option | None:
-    """The least score of a cell whose lesser pieces have several places; among equals the first names."""
+def best_choice(ask: Ask, cell: Cell, solve: Callable[[Cell], Option | None]) -> Option | None:
+    """The least score of a cell whose lesser pieces may be worked on several ways; among equals the first names."""
     best: Option | None = None
-    for lowest, chosen in _in_order(ask, cell.places):
+    for lowest, chosen in _in_order(ask, cell.piece_options):
         if best is not None and lowest > best.score:
             break
         if _lasts(ask, chosen):
@@ -168,17 +168,17 @@ def _rank(option: Option) -> tuple[object, ...]:
     return (option.score, [way.key for way in option.cell.ways])
 
 
-def _in_order(ask: Ask, places: Sequence[Sequence[PieceOption]]) -> Iterator[tuple[int, tuple[PieceOption, ...]]]:
-    """Every choice of places, lowest sum of bounds first."""
-    keys = [[p.least(ask) for p in each] for each in places]
-    start = (0,) * len(places)
+def _in_order(ask: Ask, options: Sequence[Sequence[PieceOption]]) -> Iterator[tuple[int, tuple[PieceOption, ...]]]:
+    """Every choice of one for each piece, lowest sum of bounds first."""
+    keys = [[p.least(ask) for p in each] for each in options]
+    start = (0,) * len(options)
     heap, seen = [(sum(each[0] for each in keys), start)], {start}
     while heap:
         lowest, at = heappop(heap)
-        yield lowest, tuple(each[j] for each, j in zip(places, at, strict=True))
+        yield lowest, tuple(each[j] for each, j in zip(options, at, strict=True))
         for i, j in enumerate(at):
             further = (*at[:i], j + 1, *at[i + 1 :])
-            if j + 1 < len(places[i]) and further not in seen:
+            if j + 1 < len(options[i]) and further not in seen:
                 seen.add(further)
                 heappush(heap, (lowest - keys[i][j] + keys[i][j + 1], further))
 
@@ -191,7 +191,7 @@ def _lasts(ask: Ask, chosen: Sequence[PieceOption]) -> bool:
     return sum(_least_yarn(ask, piece, p) for piece, p in zip(ask.pieces, chosen, strict=True)) <= stock
 
 
-def _least_yarn(ask: Ask, piece: PieceAsk, place: PieceOption) -> int:
-    rows = rows_window(ask, piece, place.way)
-    pegs = pegs_window(ask, piece, place.way, place.pegs)
-    return yarn_of(piece, place.way).um(pegs[0], rows[0]) if rows and pegs else 0
+def _least_yarn(ask: Ask, piece: PieceAsk, option: PieceOption) -> int:
+    rows = rows_window(ask, piece, option.way)
+    pegs = pegs_window(ask, piece, option.way, option.pegs)
+    return yarn_of(piece, option.way).um(pegs[0], rows[0]) if rows and pegs else 0

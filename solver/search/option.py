@@ -31,7 +31,7 @@ class Cell:
     """A way for each piece, the pegs each may use, and a bound of the score, risk included.
 
     `only_pegs` holds the main piece to one peg count (`--all-pegs`); `extra` holds what a repair does not give.
-    `places` lists for each piece where it may be worked, where a lesser piece has several; `ways` are then the first.
+    `piece_options`, where a lesser piece may be worked on several ways, lists those of each piece; `ways` the first.
     """
 
     ways: tuple[Way, ...]
@@ -39,7 +39,7 @@ class Cell:
     bound: int
     only_pegs: int | None = None
     extra: Callable[[Picks, Setup], list[Gap]] | None = None
-    places: tuple[tuple[PieceOption, ...], ...] = ()
+    piece_options: tuple[tuple[PieceOption, ...], ...] = ()
 
 
 def boards_follow(ask: Ask, cell: Cell) -> bool:
