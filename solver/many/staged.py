@@ -9,6 +9,8 @@ from solver.many.line import Build
 from solver.many.shelf import Shelf, used
 from solver.search.whole import CORE, Prices, Program, bettered, most_of, prices, total
 
+# (own) effort, never seconds of the clock, so that the same list has the same plan on any machine;
+# a big list is made better in rounds first, so that less is left to the one solve
 WORK, BIG_WORK = 5.0, 1.0  # CP-SAT's effort for a stage, about seconds: where all lines are in it, where only some are
 ROUNDS, ROUND_WORK = 12, 0.2  # before that, a few groups at a time, where there are too many lines to prove anything
 CHANCE, UM = 10_000, 1000
@@ -76,6 +78,7 @@ def _settled(
 
 def _rounded(groups: Sequence[Group], shelf: Shelf, places: _Places, program: Program, priced: Prices) -> list[int]:
     """The linear program's counts rounded down, the rest filled with what lacks least by its prices."""
+    # GLOP reckons in doubles: what is meant as 3 may come as 2.9999999, and rounded down would be 2
     down = tuple(tuple(int(priced.parts[p] + 1e-6) for p in each) for each in places.lines)
     lacks = {
         id(x): priced.lacks[p]

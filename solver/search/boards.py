@@ -106,6 +106,7 @@ def _sides(loom: LoomAsk, enough: int, longer: bool) -> tuple[Side, ...]:
                         break
                     moved = 2 * abs(c - stands[j]) if stands else 0
                     side = Side(changes + moved, boards + c, size, (*fewer, -c))
+                    # all that are longer than enough compete as one: each is long enough, whatever is asked
                     grown.setdefault(min(size, enough + 1), []).append(side)
         sums = {size: _unbeaten(each) for size, each in grown.items()}
     return tuple(side for each in sums.values() for side in each if side.boards)

@@ -28,10 +28,13 @@ class LesserPieces:
     def __init__(self, ask: Ask) -> None:
         self.ask = ask
         self.alike = ways_alike(ask.ways)
+        # by loom, the boards that spacers allow a side, and piece: pegs in reach depend on nothing else of a way
         self.reached: dict[tuple[str, int | None, int], tuple[int, ...]] = {}
         self.fitted: dict[int, dict[WayKey, PieceOption]] = {}
         self.strands: dict[int, dict[tuple[str, int], list[PieceOption]]] = {}
+        # by piece, yarn and strands, which all pieces of an item share
         self.others: dict[tuple[int, str, int], tuple[PieceOption, ...]] = {}
+        # and by the width of the main piece's loops: that is what an opening reads of its way
         self.opened: dict[tuple[int, str, int, int], tuple[PieceOption, ...]] = {}
 
     def cells(self, all_pegs: bool) -> Iterator[Cell]:

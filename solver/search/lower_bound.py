@@ -42,6 +42,7 @@ def piece_bound(ask: Ask, piece: PieceAsk, way: Way, counts: Sequence[int]) -> i
         return None
     first, last = open_.rows
     n0 = inside[0]
+    # (n − n0)(r − r0) ≥ 0 in the window, so n·r never lies under this line; at the low corner, where yarn pulls
     per_peg = costs.yarn * (yarn.per_stitch * first + yarn.per_peg)
     per_row = costs.yarn * yarn.per_stitch * n0
     girth = min(
@@ -55,6 +56,7 @@ def piece_bound(ask: Ask, piece: PieceAsk, way: Way, counts: Sequence[int]) -> i
             + costs.yarn * (yarn.per_stitch * first * n + yarn.at_pegs(n) - yarn.fixed)
             for n in inside
         )
+    # convex in rows, with one bend: least at an end of the window or beside the wanted length
     length = min(
         costs.length * abs(r * way.height_um - piece.length_um) + per_row * r
         for r in (first, last, middle, min(middle + 1, last))
@@ -73,9 +75,10 @@ def _band_bound(ask: Ask, piece: PieceAsk, way: Way, open_: Window) -> int | Non
     if piece.band is None:
         return 0
     least, most = open_.band
-    if open_.free_band:
+    if open_.free_band:  # then only all rows bound it
         most = open_.rows[1]
     if least > most:
         return None
+    # convex too: least beside the wanted depth, or at the end of the window nearest to it
     near = min(max(piece.band.prefer_um // way.height_um, least), most)
     return ask.costs.band * min(abs(b * way.height_um - piece.band.prefer_um) for b in (near, min(near + 1, most)))

@@ -13,6 +13,8 @@ from solver.model.setup import rows_most, rows_reached
 from solver.rules.reading import Line, Lines, Over, kept, lacks_of, lines_on
 from solver.search.frames import offered
 
+NO_BOUND = 1 << 30  # more than any count of pegs or rows
+
 
 def pegs_in_reach(ask: Ask, i: int, loom: LoomAsk, boards: int | None = None) -> tuple[int, ...]:
     """All peg counts, in order, that the loom's own laws and the repeats and pairs of piece i may allow.
@@ -34,6 +36,7 @@ def boards_a_side(ask: Ask, way: Way) -> int | None:
     bolts = way.spacers * loom.bolts_per_board
     if loom.build != "boards" or not bolts or "spacers-on-hand" in ask.dropped:
         return None
+    # of the boards that can be bolted two are the ends, which a frame must have; its two equal sides share the rest
     return (loom.spacers_on_hand // bolts - (2 if loom.ends else 0)) // 2
 
 
@@ -56,10 +59,10 @@ def window(ask: Ask, piece: PieceAsk, way: Way, main: Way | None = None) -> Wind
 def _window(piece: PieceAsk, way: Way, lines: Lines) -> Window | None:
     if lines[Over.NONE]:
         return None
-    band = between(lines[Over.BAND], 1, 1 << 30) if piece.band else (0, 0)
-    rest, (least, most) = between(lines[Over.REST], 0, 1 << 30)[0], between(lines[Over.ROWS], 0, rows_most(piece, way))
+    band = between(lines[Over.BAND], 1, NO_BOUND) if piece.band else (0, 0)
+    rest, (least, most) = between(lines[Over.REST], 0, NO_BOUND)[0], between(lines[Over.ROWS], 0, rows_most(piece, way))
     least = max(least, rest + piece.bands * band[0] + (sum(rows_reached(piece, way)) if piece.reaches else 0))
-    return Window(between(lines[Over.PEGS], 1, FAR_PEGS), (least, most), band, rest, band[1] == 1 << 30)
+    return Window(between(lines[Over.PEGS], 1, FAR_PEGS), (least, most), band, rest, band[1] == NO_BOUND)
 
 
 def pegs_window(ask: Ask, piece: PieceAsk, way: Way, counts: Sequence[int], main: Way | None = None) -> Sequence[int]:

@@ -86,7 +86,7 @@ def nearest(cells: Sequence[CellLimits], allowed: int, rule: str, *, wide: bool 
         found = given(cell, allowed, (rule,), wide=wide)
         if found and found.gives[0] > 0 and (best is None or found.gives < best.gives):
             best = found
-            if best.gives == (1,):
+            if best.gives == (1,):  # gives are whole and this one more than none: no cell gives less
                 break
     return best
 

@@ -63,6 +63,7 @@ def _of_piece(limits: PieceLimits, base: int, known: Minimal, limited: bool) -> 
             both = mask | run.mask
             if known.covers(base | both):
                 continue
+            # these pegs of the run all break the same, and none takes less yarn than the fewest: it speaks for them
             n = _first(counts, run.first)
             if n is None or n > run.last:
                 continue

@@ -16,7 +16,7 @@ from solver.model.setup import Setup, Yarn, rows_most, rows_reached, yarn_of
 from solver.model.timing import look
 from solver.rules import RULES
 from solver.rules.reading import Line, Lines, Over, kept, lack_of, lacks_of, lines_on
-from solver.search.windows import between
+from solver.search.windows import NO_BOUND, between
 from solver.why.assemblies import SETTING, Assemblies, assemblies_of
 from solver.why.violations import BIT, bit, bits
 
@@ -141,7 +141,7 @@ class GaugeLimits:
 
 def _limit(line: Line) -> Limit:
     least, most = line.least, line.most
-    return Limit(_bit(line), 0 if least is None else least, 1 << 30 if most is None else most)
+    return Limit(_bit(line), 0 if least is None else least, NO_BOUND if most is None else most)
 
 
 def _between(limits: Iterable[Limit], allowed: int, least: int, most: int) -> tuple[int, int]:

@@ -32,6 +32,8 @@ from solver.why.violations import rules_of, sides_of
 
 GIRTH_RULE, SURE_RULE = "girth-within", "sure-enough"
 MOST_PLACES = 5
+# (own) what costs a person least first: another choice than she named, a ball to buy, another rib or band, less
+# sureness, a swatch to knit, another length; wood and bolts are dear, and with another girth it fits somebody else
 COST = {rule: i for i, rules in enumerate((
     ("pin-loom", "pin-yarn", "pin-pegs", "pin-spacers", "pin-strands"), ("yarn-on-hand",),
     ("whole-repeats", "band-depth"), ("sure-enough",), ("gauge-measured",), ("length-within",), ("spacers-on-hand",),

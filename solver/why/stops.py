@@ -97,6 +97,7 @@ def most_telling(cells: Sequence[CellLimits], clashes: Sequence[tuple[str, ...]]
         return clashes[0]
     found = stopped(buildable(cells), {rule for clash in clashes for rule in clash if not is_wish(rule)})
 
+    # why the later: RULES goes from the looms' laws to the wishes, so that what comes later is nearer to what is asked
     def weight(clash: tuple[str, ...]) -> tuple[int, int, list[int]]:
         each = [found[rule] for rule in clash if rule in found]
         most = max((len(some) for some in each), default=0)
@@ -115,6 +116,7 @@ class Counted:
     @property
     def law(self) -> str | None:
         """The law that stops the most ways, the later among equals; None where no law stops any."""
+        # among equals the later, as above
         able = [rule for rule, cells in self.each.items() if cells]
         return max(able, key=lambda rule: (len(self.each[rule]), PLACE[rule]), default=None)
 
