@@ -138,9 +138,12 @@ class NamedLength:
     shares: tuple[tuple[str, Fraction], ...]
 
     def um(self, **of: int) -> int:
-        """The length in µm, halves up, of such measures in µm; `diameter` follows from `around`."""
+        """The length in µm, halves up, of such measures in µm; `diameter` follows from `around`.
+
+        Where the foot takes it all, nothing stands beyond it: never less than 0.
+        """
         of |= {"diameter": half_up(of["around"] / figure("pi"))}
-        return half_up(sum((share * of[name] for name, share in self.shares), Fraction(0)))
+        return max(half_up(sum((share * of[name] for name, share in self.shares), Fraction(0))), 0)
 
 
 WHOLE = (NamedLength("long", (("worked", Fraction(1)),)),)

@@ -34,7 +34,7 @@ def finished_facts(plan: SavedPlan, piece: PiecePlan, steps: PieceSteps, terms: 
     cups = [f"the {cup.title.split()[-1]} about {terms.tape(um)}" for cup, um in cup_lengths(plan, piece, steps)]
     rows += [("Of it" if counted_in(piece) else "Beyond that", ", ".join(cups))] if cups else []
     band = terms.tape(half_up(option.band_depth_mm * 1000)) if main and option.band_depth_mm is not None else ""
-    rows += [(_upper(n.name), _beside(n.name, terms.tape(half_up(n.mm * 1000)), band)) for n in others]
+    rows += [(_upper(n.name), _beside(n.name, half_up(n.mm * 1000), band, terms)) for n in others]
     if band and not any(n.name == CUFF for n in others):
         rows.append(("Band", f"{band} deep"))
     if main and option.band_relaxed_girth_mm is not None:
@@ -47,11 +47,14 @@ def finished_facts(plan: SavedPlan, piece: PiecePlan, steps: PieceSteps, terms: 
     return Facts(tuple(rows))
 
 
-def _beside(name: str, length: str, band: str) -> str:
+def _beside(name: str, um: int, band: str, terms: Terms) -> str:
     """A length of a part; a cuff is what stands beyond the foot, and its rib may begin before that, or after."""
+    length = terms.tape(um)
     if name != CUFF or not band:
         return length
-    return f"{length} deep, all of it rib" if length == band else f"{length} beyond the foot; its rib is {band} deep"
+    if length == band:
+        return f"{length} deep, all of it rib"
+    return f"{length if um else 'none'} beyond the foot; its rib is {band} deep"
 
 
 def counted_in(piece: PiecePlan) -> bool:

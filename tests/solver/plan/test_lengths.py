@@ -170,3 +170,15 @@ def test_a_cuff_and_its_rib_are_one_figure_or_two_that_say_what_they_are(size: s
     cuff, rib = (terms.tape(half_up(1000 * mm)) for mm in (lengths(plan)["cuff"], plan.option.band_depth_mm or 0))
     both = f"{cuff} beyond the foot; its rib is {rib} deep"
     assert told["Cuff"] == (f"{cuff} deep, all of it rib" if cuff == rib else both)
+
+
+def test_a_band_longer_than_what_stands_beyond_the_foot_makes_no_cuff_under_nothing(tmp_path: Path) -> None:
+    """As JSON, in the table, in the ask and on the sheet: a slipper no longer than its foot told of less than none."""
+    plan = plan_for("slippers", around_um=228_600, long_um=225_000)
+    told, asked = lengths(plan), {each.name: each.mm for each in plan.ask.lengths}
+    assert told["long"] < told["foot"]
+    assert (told["cuff"], asked["cuff"]) == (0, 0)
+    assert done(plan)["Cuff"].startswith("none beyond the foot; its rib is")
+    out = pegwright("find", "slippers", "--around", "9 in", "--long", "22.5 cm", "--units", "in", here=tmp_path).out
+    assert "cuff 0.0 in" in " ".join(out.split())
+    assert not re.search(r"-\d", out)
