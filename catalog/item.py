@@ -366,6 +366,9 @@ def _misfits(recipe: Item) -> Iterator[tuple[str, str, str]]:
         if rest != 1:
             yield f"piece[{i}].sections", f'found {rest} sections with rows = "rest", expected one', ""
         to, before = piece.sewn_to and piece.sewn_to.piece, names[: i - 1]
+        if folded(piece.name) in map(folded, before):
+            hint = "what is made several times alike is one piece with copies = …"
+            yield f"piece[{i}].name", f"found {shown(piece.name)}, expected a name that no piece before it bears", hint
         if to and to not in before:
             yield (
                 f"piece[{i}].sewn_to",

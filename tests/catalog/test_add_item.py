@@ -76,6 +76,21 @@ def test_a_wrong_recipe_says_where(tmp_path: Path, old: str, new: str, message: 
     assert message in str(caught.value)
 
 
+@pytest.mark.parametrize("second", ["wrist warmer", "Wrist Warmer"])
+def test_two_pieces_of_one_name_are_refused(tmp_path: Path, second: str) -> None:
+    """Which of them an opening or a seam speaks of could not be seen; what is made several times has copies."""
+    piece = RECIPE[RECIPE.index("[[piece]]") :]
+    again = piece.replace('"wrist warmer"', f'"{second}"', 1)
+    (tmp_path / "wrist-warmers.toml").write_text(f"{RECIPE}\n{again}\n{again}", encoding="utf-8")
+    with pytest.raises(InputError) as caught:
+        item("wrist-warmers", tmp_path)
+    told = str(caught.value).splitlines()
+    assert told[0].startswith("wrist-warmers.toml: piece[2].name: ")
+    assert f'found "{second}", expected a name that no piece before it bears' in told[0]
+    assert told[1] == "  hint: what is made several times alike is one piece with copies = …"
+    assert "piece[3].name" in told[2]
+
+
 def test_an_unknown_item_names_the_nearest(folder: Path) -> None:
     """Items of one's own are among those that a misspelt name is held against."""
     with pytest.raises(InputError, match='did you mean "wrist-warmers"'):
