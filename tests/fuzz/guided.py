@@ -18,8 +18,7 @@ def main(kind: str) -> None:
         import solver.cli.app
         import solver.door  # noqa: F401
         from tests.fuzz.inputs import KINDS
-        from tests.fuzz.judge import Given, Tally, judge
-        from tests.fuzz.test_command_line import emptied
+        from tests.fuzz.judge import Given, Tally, emptied, judge
 
     from hypothesis import given
 

@@ -5,6 +5,7 @@ short run, is kept from one to the next. Seconds are this process's own, so that
 """
 
 import gc
+import shutil
 import signal
 import time
 import unicodedata
@@ -24,6 +25,13 @@ HANG_SECONDS = 120  # of the clock: a hang is a failure and not a wait
 MOST_SECONDS, MOST_MIB = 2.0, 1024  # of the processor, counted and told; that the process grows by in a part
 OF_A_TERMINAL = {"Cc", "Cf", "Cs", "Co", "Zl", "Zp"}  # what a terminal obeys, hides or turns round
 KEPT = cache(typer.main.get_command)
+
+
+def emptied(folder: Path) -> Path:
+    """The folder with nothing in it."""
+    for path in folder.iterdir():
+        shutil.rmtree(path) if path.is_dir() else path.unlink()
+    return folder
 
 
 @dataclass(frozen=True)

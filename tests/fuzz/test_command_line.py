@@ -1,6 +1,5 @@
 """The command over files and words with something wrong in them: one of four exit codes, and nothing that steers."""
 
-import shutil
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
@@ -10,7 +9,7 @@ from hypothesis import given
 
 from tests.fuzz.gathered import Gathered
 from tests.fuzz.inputs import KINDS
-from tests.fuzz.judge import Given, judge
+from tests.fuzz.judge import Given, emptied, judge
 from tests.kits.draws import drawn, some_or_parts
 
 SOME = 120
@@ -21,13 +20,6 @@ Test = Callable[..., Any]
 def inputs(kind: str) -> Test:
     """The test of one kind, in parts of a thousand."""
     return some_or_parts(SOME, MANY[kind], parts=MANY[kind] // 1_000)
-
-
-def emptied(folder: Path) -> Path:
-    """The folder with nothing in it."""
-    for path in folder.iterdir():
-        shutil.rmtree(path) if path.is_dir() else path.unlink()
-    return folder
 
 
 def fuzz(kind: str, folder: Path, capsys: pytest.CaptureFixture[str], examples: int, part: int) -> None:

@@ -8,9 +8,11 @@ import pytest
 
 import catalog
 import solver
+from tests.command import ROOT
 
 SOLVER = Path(solver.__file__).parent
 CATALOG = Path(catalog.__file__).parent
+TESTS = ROOT / "tests"
 
 # What each room may import, in the order in which a `find` goes through them. `terms` is words and knows only catalog.
 ORDER = (
@@ -29,6 +31,17 @@ def imported(file: Path) -> Iterator[str]:
                 yield from [rest.split(".")[0]] if rest else [alias.name for alias in node.names]
         elif isinstance(node, ast.Import):
             yield from (a.name.split(".")[1] for a in node.names if a.name.startswith("solver."))
+
+
+def taken_from_tests(file: Path) -> list[str]:
+    """The test modules that a file imports from, wherever in it."""
+    named: list[str] = []
+    for node in ast.walk(ast.parse(file.read_text(encoding="utf-8"))):
+        if isinstance(node, ast.ImportFrom) and node.module:
+            named += [f"{node.module}.{alias.name}" for alias in node.names]
+        elif isinstance(node, ast.Import):
+            named += [alias.name for alias in node.names]
+    return [name for name in named if name.startswith("tests.") and ".test_" in name]
 
 
 def room(file: Path) -> str:
@@ -57,6 +70,12 @@ def test_no_arrow_points_forward(file: Path) -> None:
     assert not later
 
 
+@pytest.mark.parametrize("file", sorted(TESTS.rglob("*.py")), ids=lambda f: str(f.relative_to(TESTS)))
+def test_nothing_is_taken_from_a_test(file: Path) -> None:
+    """What several tests share stands in `tests/kits`, or beside them in a module that is no test."""
+    assert not taken_from_tests(file)
+
+
 @pytest.mark.parametrize("file", sorted(CATALOG.rglob("*.py")), ids=lambda f: f.stem)
 def test_the_catalogue_knows_no_solver(file: Path) -> None:
     """What exists does not depend on what is done with it."""
@@ -75,3 +94,13 @@ def test_the_room_of_a_forward_arrow_would_be_named(tmp_path: Path) -> None:
         "from solver.why import check\nimport solver.page.plot\ndef f():\n    from solver.cli import main\n"
     )
     assert sorted(imported(file)) == ["cli", "page", "why"]
+
+
+def test_what_is_taken_from_a_test_would_be_named(tmp_path: Path) -> None:
+    """Each form of an import, also inside a function; a kit is none."""
+    file = tmp_path / "x.py"
+    file.write_text(
+        "from tests.kits.small import found\nimport tests.test_pages\nfrom tests import test_oracle\n"
+        "def f():\n    from tests.fuzz.test_forms import here\n"
+    )
+    assert sorted(taken_from_tests(file)) == ["tests.fuzz.test_forms.here", "tests.test_oracle", "tests.test_pages"]
