@@ -8,7 +8,7 @@ from solver.report.find import FindReport, OptionPlan, PiecePlan
 from solver.terms import BASIS, listed
 
 FIGURES = frozenset({0, 1, 2, 3, 4, 5, 6, 7, 8})  # columns of numbers
-SHARED = ("loom", "yarn", "balls", "gauge")  # what the options of a table may have in common
+SHARED = ("loom", "yarn", "balls", "gauge", "copies", "sewn up")  # what the options of a table may have in common
 SEWN_UP = ", flat and sewn up"  # a thumb that no loom holds in the round
 
 
@@ -62,6 +62,9 @@ def alike(options: Sequence[OptionPlan]) -> frozenset[str]:
         "yarn": {_yarn(o) for o in options},
         "gauge": {basis(o) for o in options},
     }
+    if options[0].pieces[1:]:  # each further piece takes room on the line of its option
+        said |= {"balls": {balls(o.balls) for o in options}, "copies": {_copies(o) for o in options}}
+        said["sewn up"] = {_sewn_up(o) for o in options}
     return frozenset(name for name, values in said.items() if len(values) == 1)
 
 
@@ -71,8 +74,16 @@ def alike_words(options: Sequence[OptionPlan]) -> str:
     if not shared:
         return ""
     o = options[0]
-    each = {"loom": f"on the {o.loom}", "yarn": f"in {_yarn(o)}", "balls": balls(o.balls), "gauge": f"by {basis(o)}"}
-    return f"All {', '.join(filter(None, (each[name] for name in SHARED if name in shared)))}."
+    each = {
+        "loom": f"on the {o.loom}",
+        "yarn": f"in {_yarn(o)}",
+        "balls": balls(o.balls),
+        "gauge": f"by {basis(o)}",
+        "copies": _copies(o),
+        "sewn up": _sewn_up(o),
+    }
+    words = ", ".join(filter(None, (each[name] for name in SHARED if name in shared)))
+    return words and f"All {words}."
 
 
 def worked_with(o: OptionPlan, unit: str, shared: frozenset[str] = frozenset(), *, more: bool = False) -> str:
@@ -81,16 +92,37 @@ def worked_with(o: OptionPlan, unit: str, shared: frozenset[str] = frozenset(), 
     built = _boards(o) if o.build == "boards" else ""
     yarn = [_yarn(o)] * ("yarn" not in shared) + [balls(o.balls)] * ("balls" not in shared and o.balls is not None)
     gauge = [basis(o)] * ("gauge" not in shared) + [f"±{o.gauge_spread_pct:.1f}%"] * more
-    pieces = [f"{p.name}{_on(o, p)}: {p.pegs} pegs, {p.rows_total} rows{SEWN_UP * p.flat}" for p in o.pieces[1:]]
-    pieces += [f"{o.pieces[0].copies} of each"] * (bool(pieces) and o.pieces[0].copies > 1)
+    pieces = [_in_brief(o, p, sewn_up="sewn up" not in shared) for p in o.pieces[1:]]
+    pieces += [_copies(o)] * (bool(pieces) and "copies" not in shared)
     parts = (
         ": ".join(filter(None, (loom, built))),
         ", ".join(yarn),
         ", ".join(gauge),
-        parts_long(o.pieces[0], unit),
+        "" if _but_the_band(o) and not more else parts_long(o.pieces[0], unit),
         *pieces,
     )
     return "; ".join(filter(None, parts))
+
+
+def _in_brief(o: OptionPlan, p: PiecePlan, *, sewn_up: bool = True) -> str:
+    """A further piece: its pegs and rows, its loom where that is another, a seam unless it is said of all."""
+    return f"{p.name}{_on(o, p)} {p.pegs} pegs, {p.rows_total} rows{SEWN_UP * (p.flat and sewn_up)}"
+
+
+def _copies(o: OptionPlan) -> str:
+    return f"{o.pieces[0].copies} of each" if o.pieces[0].copies > 1 else ""
+
+
+def _sewn_up(o: OptionPlan) -> str:
+    """Which pieces are worked flat though the main one is not."""
+    sewn = [p.name for p in o.pieces[1:] if p.flat]
+    return f"the {listed(sewn)}{SEWN_UP.replace(',', '', 1)}" if sewn else ""
+
+
+def _but_the_band(o: OptionPlan) -> bool:
+    """Whether all that is said of its length beside the whole is how long it is without its band: the ask says it."""
+    whole, *others = (n.mm for n in o.pieces[0].lengths)
+    return len(others) == 1 and o.band_depth_mm is not None and abs(whole - o.band_depth_mm - others[0]) < 0.01
 
 
 def parts_long(piece: PiecePlan, unit: str) -> str:

@@ -4,7 +4,10 @@ from __future__ import annotations
 
 import re
 
-from solver.page.choice_words import alike_words, front_words, miss_words
+import pytest
+
+from solver.cli.table import option_lines
+from solver.page.choice_words import alike, alike_words, front_words, miss_words, worked_with
 from solver.report.find import OptionPlan
 from tests.kits.sheetplans import answer_for
 
@@ -35,6 +38,31 @@ def test_what_all_share_is_said_once() -> None:
     assert alike_words(same[:1]) == ""
     other = same[1].model_copy(update={"loom": "hoop", "yarn": "reed", "balls": 9, "gauge_basis": "estimate"})
     assert alike_words([same[0], other]) == ""
+
+
+@pytest.mark.parametrize("unit", ["in", "cm"])
+def test_a_mitten_takes_two_lines_of_the_table(unit: str) -> None:
+    """One of figures, one of how it is worked: what all options share of the thumb is said once, below."""
+    options = answer_for("mittens", None, unit, 5, size="adult-woman").report.options
+    lines = list(option_lines(options, unit, 80))
+    assert len(lines) == 1 + 2 * len(options)
+    assert max(map(len, lines)) <= 80
+    for o, line in zip(options, lines[2::2], strict=True):
+        assert f"thumb {o.pieces[1].pegs} pegs, {o.pieces[1].rows_total} rows" in line
+    assert alike_words(options).endswith(", 1 ball, 2 of each, the thumb flat and sewn up.")
+    assert {(o.balls, o.pieces[0].copies, o.pieces[1].flat) for o in options} == {(1, 2, True)}
+
+
+def test_what_only_some_thumbs_are_is_said_of_each() -> None:
+    """A thumb in the round beside one that is sewn up, one ball beside two: each line says its own."""
+    first, second = answer_for("mittens", None, "in", 5, size="adult-woman").report.options[:2]
+    hand, thumb = second.pieces
+    other = second.model_copy(update={"balls": 2, "pieces": [hand, thumb.model_copy(update={"flat": False})]})
+    assert "sewn up" not in alike_words([first, other])
+    assert "ball" not in alike_words([first, other])
+    told = [worked_with(o, "in", alike([first, other])) for o in (first, other)]
+    assert ["flat and sewn up" in each for each in told] == [True, False]
+    assert ["1 ball" in told[0], "2 balls" in told[1]] == [True, True]
 
 
 def test_the_mark_says_something_however_many_carry_it() -> None:
