@@ -1,6 +1,7 @@
 """Random tests draw the same asks whatever else is loaded; --shrink makes their failures small."""
 
 import os
+import signal
 
 import pytest
 from hypothesis.internal.conjecture import providers
@@ -17,6 +18,8 @@ def pytest_addoption(parser: pytest.Parser) -> None:
 
 
 def pytest_configure(config: pytest.Config) -> None:
+    if signal.getsignal(signal.SIGINT) is signal.SIG_IGN:  # as in the background of a shell; children would inherit it
+        signal.signal(signal.SIGINT, signal.default_int_handler)
     if config.getoption("--shrink"):
         os.environ["PEGWRIGHT_SHRINK"] = "1"
 
