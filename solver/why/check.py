@@ -45,11 +45,16 @@ def check(kit: Kit, wish: Wish) -> CheckReport:
     ask = ask_of(kit, wish)
     names = sorted(loom.name for loom in kit.loom if wish.pins.loom in (None, loom.name))
     judged, reach, found = _judged(kit, wish, ask, names)
-    each = [_on(kit, wish, found, name, option, reach.get(name, Girths()).every) for name, option in judged.items()]
     wanted = ask.pieces[0].girth_um
-    scale = scale_for((g for e in each for g in e.girths), wanted, COLUMNS)
-    late = [name for name in names if name not in judged]
-    looms = [_loom(e, rank, found, wish, wanted, scale) for rank, e in enumerate(each, 1)]
+    scale = scale_for((g for name in judged for g in reach.get(name, Girths()).every), wanted, COLUMNS)
+    looms = []
+    for rank, (name, option) in enumerate(judged.items(), 1):
+        try:
+            each = _on(kit, wish, found, name, option, reach.get(name, Girths()).every)
+            looms.append(_loom(each, rank, found, wish, wanted, scale))
+        except Undecided:  # a no without its reason is not told
+            continue
+    late = [name for name in names if name not in {each.loom for each in looms}]
     return CheckReport(
         ask=ask_plan(ask),
         looms=looms,
@@ -78,12 +83,9 @@ def _judged(
 def _on(
     kit: Kit, wish: Wish, found: Diagnosis | None, name: str, option: Option | None, girths: tuple[int, ...]
 ) -> OnLoom:
-    """One loom as judged; further girths are looked for only where none is in reach, as far as the time allows."""
-    try:
-        none = option is None and found is not None and not girths
-        further = beyond(kit, wish, found.ask, found.cells, name) if none and found else ()
-    except Undecided:
-        further = ()
+    """One loom as judged; further girths are looked for only where none is in reach."""
+    none = option is None and found is not None and not girths
+    further = beyond(kit, wish, found.ask, found.cells, name) if none and found else ()
     return OnLoom(name, option, girths, further)
 
 

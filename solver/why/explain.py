@@ -98,9 +98,10 @@ def explain(kit: Kit, wish: Wish, ask: Ask) -> ClashReport:
     says, tells = telling(found.ask, wish, clash, near, {each.rule: each.says for each in told})
     late = []
     try:
+        looms = _looms(found)
         fixes = Asked.of(kit, wish, found.ask, found.every).repairs(found.sets)
     except Undecided:
-        fixes, late = [], [LATE]
+        looms, fixes, late = [], [], [LATE]
     return ClashReport(
         ask=ask_plan(ask),
         says=says,
@@ -109,7 +110,7 @@ def explain(kit: Kit, wish: Wish, ask: Ask) -> ClashReport:
         told=told,
         clash=told if len(found.every) == len(found.cells) else _proven_plans(found),
         nearest=option_plan(near.option, 1) if near.option else None,
-        looms=_looms(found),
+        looms=looms,
         repairs=[_repair_plan(fix, wish) for fix in fixes],
         cautions=cautions(kit, wish, ask),
         notes=[*ask.notes, *late],
